@@ -1,0 +1,226 @@
+"""The records: lock a prediction, write its result, read them, forget them."""
+
+import functools
+import os
+from datetime import UTC, datetime
+from pathlib import Path
+
+from packlearn.errors import UnknownName
+from packlearn.records import sheet
+from packlearn.records.shapes import PREDICTION_FIELDS, SAW, Locked, Result, one_of
+from packlearn.records.troubles import AlreadyLocked, AlreadyWritten, Clash, RecordsTrouble
+from packlearn.words import word
+
+
+def default_target():
+    """Where the records are: an address from the environment, or the Path of a file."""
+    address = os.environ.get("PACKLEARN_RECORDS", "").strip()
+    if address:
+        return address
+    folder = os.environ.get("PACKLEARN_FOLDER", "").strip()
+    return (Path(folder).expanduser() if folder else Path.home() / "packlearn") / "records.sqlite"
+
+
+class Records:
+    """Locked predictions and their results in one database.
+
+    Every call opens a connection of its own and closes it, so one object may be
+    used from many threads, and many processes may use one database. Any call
+    raises RecordsTrouble if the database cannot be used.
+
+    Args:
+        url: SQLAlchemy URL, or Path of an SQLite file; None for ``PACKLEARN_RECORDS``,
+            else ``records.sqlite`` in ``PACKLEARN_FOLDER``, else in ``~/packlearn``.
+        patience_s: how long to wait for a busy database, in seconds.
+    """
+
+    def __init__(self, url=None, *, patience_s=30.0):
+        self._target = default_target() if url is None else url
+        self._patience_s = patience_s
+
+    @classmethod
+    def default(cls):
+        """Records where the environment says they are."""
+        return cls()
+
+    @property
+    def place(self):
+        """File, or address without its password, to show to the learner."""
+        return self._store.place
+
+    def lock(self, prediction):
+        """Commit a prediction to disk; show a result only after this returns.
+
+        Args:
+            prediction: the Prediction.
+
+        Returns:
+            It as Locked, with its number and time.
+
+        Raises:
+            AlreadyLocked: this attempt was locked before; ``.locked`` is the one that stands.
+            RecordsTrouble: it could not be written; ``.prediction`` still holds it.
+        """
+        try:
+            return self._lock(prediction)
+        except RecordsTrouble as trouble:
+            trouble.prediction = prediction
+            raise
+
+    def settle(self, locked_id, verdict, mistakes=(), *, right, revealed=False):
+        """Write the result of a locked prediction, once.
+
+        Args:
+            locked_id: number of the prediction.
+            verdict: one word of the task's checking.
+            mistakes: ids of the wrong rules that fit.
+            right: whether it was right.
+            revealed: whether the answer is shown with it.
+
+        Raises:
+            AlreadyWritten: another result is there. The same one again does nothing.
+            UnknownName: no prediction has this number.
+        """
+        result = Result(
+            verdict=verdict,
+            mistakes=tuple(mistakes),
+            right=right,
+            revealed=revealed,
+            settled_at=_now(),
+        )
+        try:
+            self._write("add_result", locked_id, result)
+        except Clash:
+            self._compare(locked_id, "result", result)
+
+    def saw(self, locked_id, answer):
+        """Write what the learner saw against their prediction, once.
+
+        Args:
+            locked_id: number of the prediction.
+            answer: "less", "equal" or "more".
+
+        Raises:
+            AlreadyWritten: another answer is there. The same one again does nothing.
+            BadValue: none of the three.
+            UnknownName: no prediction has this number.
+        """
+        one_of("saw", answer, SAW)
+        try:
+            self._write("add_saw", locked_id, answer, _now())
+        except Clash:
+            self._compare(locked_id, "saw", answer)
+
+    def find(self, page, task, seat=""):
+        """Entries of one task, in the order of locking.
+
+        Args:
+            page: page of tasks.
+            task: task on that page.
+            seat: seat code; "" when learning alone.
+        """
+        return self._read("entries", nothing=[], page=page, task=task, seat=seat)
+
+    def latest_variant(self, page, task, seat=""):
+        """Variant of one task that was locked last; None if none was.
+
+        Args:
+            page: page of tasks.
+            task: task on that page.
+            seat: seat code; "" when learning alone.
+        """
+        return self._read("latest_variant", nothing=None, page=page, task=task, seat=seat)
+
+    def all(self, seat=None):
+        """Every entry, in the order of locking.
+
+        Args:
+            seat: only those of this seat code; None for all.
+        """
+        return self._read("entries", nothing=[], **({} if seat is None else {"seat": seat}))
+
+    def forget_all(self, seat=None):
+        """Delete every prediction with its result, and their text from the file.
+
+        Args:
+            seat: only those of this seat code; None for all.
+
+        Returns:
+            How many predictions were deleted.
+        """
+        forget = _query("forget")
+        return self._store.delete(lambda connection: forget(connection, seat))
+
+    def export_csv(self, target, separator=",", seat=None):
+        """Write every entry as a table of text for a spreadsheet.
+
+        Args:
+            target: path of the file (it is replaced), or an open text file.
+            separator: "," or ";" or a tab.
+            seat: only those of this seat code; None for all.
+
+        Raises:
+            BadValue: another separator.
+            RecordsTrouble: the file cannot be written.
+        """
+        sheet.export(self.all(seat), target, separator)
+
+    @functools.cached_property
+    def _store(self):
+        from packlearn.records.store import Store
+
+        return Store(self._target, self._patience_s)
+
+    def _lock(self, prediction):
+        locked_at = _now()
+        try:
+            number = self._write("add_prediction", prediction, locked_at)
+        except Clash as clash:
+            standing = self._standing(prediction)
+            if standing is None:
+                raise RecordsTrouble(
+                    "records.other", place=self.place, value=str(clash)
+                ) from clash
+            raise AlreadyLocked(standing, prediction) from None
+        fields = {name: getattr(prediction, name) for name in PREDICTION_FIELDS}
+        return Locked(**fields, id=number, locked_at=locked_at)
+
+    def _standing(self, prediction):
+        """The locked prediction that has this one's place; None if there is none."""
+        key = {name: getattr(prediction, name) for name in ("seat", "page", "task")}
+        key |= {"variant": prediction.variant, "attempt": prediction.attempt}
+        found = self._read("entries", nothing=[], **key)
+        return found[0].locked if found else None
+
+    def _compare(self, locked_id, what, new):
+        """Nothing, if what stands says the same as the new one."""
+        found = self._read("entries", nothing=[], id=locked_id)
+        if not found:
+            raise UnknownName("records.no_prediction", value=locked_id)
+        standing = getattr(found[0], what)
+        if standing != new:
+            raise AlreadyWritten(
+                f"records.other_{what}", value=_shown(new), limit=_shown(standing)
+            )
+
+    def _read(self, query, *, nothing, **where):
+        work = _query(query)
+        return self._store.read(lambda connection: work(connection, **where), nothing)
+
+    def _write(self, query, *args):
+        work = _query(query)
+        return self._store.write(lambda connection: work(connection, *args))
+
+
+def _query(name):
+    from packlearn.records import queries
+
+    return getattr(queries, name)
+
+
+def _shown(content):
+    return word(f"records.saw.{content}") if isinstance(content, str) else str(content)
+
+
+def _now():
+    return datetime.now(UTC)

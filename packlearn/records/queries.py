@@ -1,0 +1,106 @@
+"""The statements of the records; each takes an open connection. Loads SQLAlchemy."""
+
+import json
+
+import sqlalchemy as sa
+
+from packlearn.records.shapes import PREDICTION_FIELDS, Entry, Locked, Result, canonical
+from packlearn.records.tables import KEPT, forgetting, predictions, results, saw
+
+_ALL = (
+    sa.select(
+        predictions,
+        results.c.verdict,
+        results.c.mistakes,
+        results.c.is_right,
+        results.c.revealed,
+        results.c.settled_at,
+        saw.c.answer,
+    )
+    .select_from(predictions.outerjoin(results).outerjoin(saw))
+    # Not by time: a clock may be set back.
+    .order_by(predictions.c.id)
+)
+
+
+def add_prediction(connection, prediction, locked_at):
+    """Insert a prediction; its number."""
+    row = {name: getattr(prediction, name) for name in PREDICTION_FIELDS}
+    row["givens"] = canonical(prediction.givens)
+    return connection.execute(
+        predictions.insert().values(**row, locked_at=locked_at)
+    ).inserted_primary_key[0]
+
+
+def add_result(connection, number, result):
+    """Insert the result of a prediction."""
+    connection.execute(
+        results.insert().values(
+            prediction_id=number,
+            verdict=result.verdict,
+            mistakes=json.dumps(result.mistakes),
+            is_right=result.right,
+            revealed=result.revealed,
+            settled_at=result.settled_at,
+        )
+    )
+
+
+def add_saw(connection, number, answer, said_at):
+    """Insert what was seen."""
+    connection.execute(
+        saw.insert().values(prediction_id=number, answer=answer, said_at=said_at)
+    )
+
+
+def entries(connection, **where):
+    """Entries with these columns, in the order of locking; all of them without any."""
+    statement = _ALL.where(*(predictions.c[name] == value for name, value in where.items()))
+    return [_entry(row) for row in connection.execute(statement)]
+
+
+def latest_variant(connection, page, task, seat):
+    """Variant locked last; None if there is none."""
+    return connection.scalar(
+        sa.select(predictions.c.variant)
+        .where(
+            predictions.c.page == page, predictions.c.task == task, predictions.c.seat == seat
+        )
+        .order_by(predictions.c.id.desc())
+        .limit(1)
+    )
+
+
+def forget(connection, seat):
+    """Delete everything of one seat, or of all for None; how many predictions that were."""
+    mine = sa.true() if seat is None else predictions.c.seat == seat
+    numbers = sa.select(predictions.c.id).where(mine)
+    connection.execute(sa.delete(forgetting))
+    connection.execute(forgetting.insert().values(id=1))
+    counts = [
+        connection.execute(
+            sa.delete(table).where(
+                mine if table is predictions else table.c.prediction_id.in_(numbers)
+            )
+        ).rowcount
+        for table in KEPT
+    ]
+    connection.execute(sa.delete(forgetting))
+    return counts[-1]
+
+
+def _entry(row):
+    fields = {name: getattr(row, name) for name in PREDICTION_FIELDS}
+    fields["givens"] = json.loads(row.givens)
+    locked = Locked(**fields, id=row.id, locked_at=row.locked_at)
+    return Entry(locked, None if row.verdict is None else _result(row), row.answer)
+
+
+def _result(row):
+    return Result(
+        verdict=row.verdict,
+        mistakes=tuple(json.loads(row.mistakes)),
+        right=row.is_right,
+        revealed=row.revealed,
+        settled_at=row.settled_at,
+    )

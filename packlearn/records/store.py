@@ -1,0 +1,182 @@
+"""How the database of the records is opened: one connection per call, safe among many.
+
+Several threads and several processes may write at once. Each call opens its
+own connection and closes it; a writer asks for the write lock before it reads
+anything, so that two never wait for each other. This module loads SQLAlchemy.
+"""
+
+import functools
+import random
+import time
+from pathlib import Path
+
+import sqlalchemy as sa
+from sqlalchemy import event
+from sqlalchemy.exc import ArgumentError, OperationalError
+from sqlalchemy.pool import NullPool
+
+from packlearn.records.tables import metadata, version_table
+from packlearn.records.troubles import RecordsTrouble, is_busy, told
+
+VERSION = 1
+
+# How a database of an older version becomes the next one: {1: function(connection)}
+# turns version 1 into version 2, in one transaction with its new number.
+UPGRADES = {}
+
+# Number of the lock that PostgreSQL holds while tables are made; any number of ours does.
+_MAKING = 5_303_001
+
+_PRAGMAS = (
+    # On disk before commit returns.
+    "PRAGMA synchronous = FULL",
+    "PRAGMA foreign_keys = ON",
+    # What is deleted is overwritten, and no copy goes to the system's temporary folder.
+    "PRAGMA secure_delete = ON",
+    "PRAGMA temp_store = MEMORY",
+)
+
+
+class Store:
+    """One database, by its address; every method raises RecordsTrouble or Clash.
+
+    Args:
+        target: SQLAlchemy URL, or the Path of an SQLite file.
+        patience_s: how long to wait for a busy database, in seconds.
+
+    Raises:
+        RecordsTrouble: not an address, or a database in memory only.
+    """
+
+    def __init__(self, target, patience_s):
+        self.url = _url(target)
+        self.is_sqlite = self.url.get_backend_name() == "sqlite"
+        self.file = _file(self.url) if self.is_sqlite else None
+        self.place = str(self.file or self.url.render_as_string(hide_password=True))
+        self.patience_s = patience_s
+
+    @functools.cached_property
+    def engine(self):
+        """SQLAlchemy engine that keeps no connection open."""
+        options = {"connect_args": {"timeout": self.patience_s}} if self.is_sqlite else {}
+        engine = sa.create_engine(self.url, poolclass=NullPool, hide_parameters=True, **options)
+        if self.is_sqlite:
+            event.listen(engine, "connect", _prepare)
+            event.listen(engine, "begin", _begin)
+        return engine
+
+    def read(self, work, nothing):
+        """What ``work(connection)`` returns, or ``nothing`` if there are no records yet."""
+        with told(self.place):
+            if self.missing():
+                return nothing
+            return self._patiently(lambda: self._read_once(work, nothing))
+
+    def write(self, work):
+        """Do ``work(connection)`` in one transaction that is on disk on return."""
+        with told(self.place):
+            if self.file is not None:
+                self.file.parent.mkdir(parents=True, exist_ok=True)
+            return self._patiently(lambda: self._write_once(work))
+
+    def delete(self, work):
+        """Do ``work(connection)``, then rebuild an SQLite file without what it deleted."""
+        with told(self.place):
+            if self.missing():
+                return 0
+            count = self._patiently(lambda: self._write_once(work))
+            if self.is_sqlite:
+                self._patiently(self._clean_once)
+            return count
+
+    def missing(self):
+        """Whether there is no file of records yet."""
+        return self.file is not None and not self.file.exists()
+
+    def _connection(self, begin):
+        return self.engine.connect().execution_options(packlearn_begin=begin)
+
+    def _read_once(self, work, nothing):
+        with self._connection("BEGIN") as connection:
+            found = self._version(connection)
+            if found == VERSION:
+                return work(connection)
+        return nothing if found is None else self._write_once(work)
+
+    def _write_once(self, work):
+        with self._connection("BEGIN IMMEDIATE") as connection, connection.begin():
+            self._bring_up(connection)
+            return work(connection)
+
+    def _clean_once(self):
+        with self._connection(None) as connection:
+            connection.exec_driver_sql("VACUUM")
+            # Somebody may have switched the file to a write-ahead log.
+            connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)").all()
+
+    def _version(self, connection):
+        """Version of the database; None if it is empty."""
+        if not sa.inspect(connection).has_table(version_table.name):
+            return None
+        found = connection.scalar(sa.select(version_table.c.version))
+        if found is not None and found > VERSION:
+            raise RecordsTrouble("records.newer", place=self.place, value=found, limit=VERSION)
+        return found
+
+    def _bring_up(self, connection):
+        """Make the tables, or bring them from an older version to this one."""
+        if self._version(connection) == VERSION:
+            return
+        if connection.dialect.name == "postgresql":
+            # SQLite's writer is alone already; here thirty may come to an empty database.
+            connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_MAKING)))
+        found = self._version(connection)
+        if found is None:
+            metadata.create_all(connection)
+            connection.execute(version_table.insert().values(id=1, version=VERSION))
+        elif found < VERSION:
+            for step in range(found, VERSION):
+                UPGRADES[step](connection)
+            connection.execute(version_table.update().values(version=VERSION))
+
+    def _patiently(self, action):
+        """Do the action; do it again while the database is busy, up to the patience."""
+        give_up = time.monotonic() + self.patience_s
+        while True:
+            try:
+                return action()
+            except OperationalError as error:
+                if not is_busy(error) or time.monotonic() >= give_up:
+                    raise
+            time.sleep(random.uniform(0.005, 0.05))
+
+
+def _url(target):
+    if isinstance(target, Path):
+        return sa.URL.create("sqlite", database=str(target))
+    try:
+        return sa.make_url(target)
+    except (ArgumentError, ValueError) as error:
+        # Not shown as it is: a password may stand in it.
+        raise RecordsTrouble("records.bad_address", place="PACKLEARN_RECORDS") from error
+
+
+def _file(url):
+    """File of an SQLite address; None for one in SQLite's own ``file:`` spelling."""
+    name = url.database or ""
+    if not name or ":memory:" in name or url.query.get("mode") == "memory":
+        raise RecordsTrouble("records.in_memory", place=str(url))
+    return None if name.startswith("file:") else Path(name).absolute()
+
+
+def _prepare(driver_connection, _record):
+    # The driver must not open transactions of its own; _begin does.
+    driver_connection.isolation_level = None
+    for pragma in _PRAGMAS:
+        driver_connection.execute(pragma).close()
+
+
+def _begin(connection):
+    begin = connection.get_execution_options().get("packlearn_begin")
+    if begin:
+        connection.exec_driver_sql(begin)
