@@ -1,0 +1,257 @@
+"""What a task can ask for, and the right answer worked out by the library.
+
+No answer is stored anywhere: each is computed from a variant's givens.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from packlearn import rules
+from packlearn.cells import cell as find_cell
+from packlearn.loads import Converter, LinearRegulator, Load
+from packlearn.packs import Pack
+from packlearn.sizing import Need
+from packlearn.tasks.formulas import work_out
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One thing a task can ask for.
+
+    Attributes:
+        kind: ``number``, ``count``, ``range``, ``name``, ``design`` or ``choice``.
+        unit: unit of the answer, ``""`` where it has none.
+        compute: givens -> answer (a number; low and high for a range; series and
+            parallel for a name; a ``Need`` for a design; a word for a choice).
+        needs: givens it cannot do without.
+        extras: steps on the way, name -> formula, for the sentences of the working.
+    """
+
+    kind: str
+    unit: str
+    compute: Callable
+    needs: tuple[str, ...]
+    extras: dict = field(default_factory=dict)
+
+
+def pack_of(givens):
+    """The ``Pack`` of a variant's givens."""
+    return Pack(find_cell(givens["cell"]), givens["series"], givens["parallel"])
+
+
+def profile_of(givens):
+    """The sleep-and-wake ``Load`` of a variant's givens."""
+    return Load.profile(
+        [
+            (Load.current(givens["sleep_a"]), givens["sleep_s"]),
+            (Load.current(givens["wake_a"]), givens["wake_s"]),
+        ]
+    )
+
+
+def converter_load(givens):
+    """The ``Load`` behind a converter of a variant's givens."""
+    converter = Converter(
+        givens["output_v"], givens["efficiency"], input_v=(0.0, 10 * givens["output_v"])
+    )
+    return Load.current(givens["output_a"]).through(converter)
+
+
+def regulator_load(givens):
+    """The ``Load`` behind a linear regulator of a variant's givens."""
+    return Load.current(givens["output_a"]).through(LinearRegulator(givens["output_v"], 0.0))
+
+
+def need_of(givens):
+    """The ``Need`` of a variant's givens: a steady load, or a profile where one is given."""
+    load = profile_of(givens) if "wake_a" in givens else Load.current(givens["current_a"])
+    return Need(
+        load=load,
+        run_time_h=givens["run_time_h"],
+        voltage_v=(givens["voltage_low_v"], givens["voltage_high_v"]),
+        current_derating=givens.get("current_derating", 0.8),
+    )
+
+
+def _bound_count(givens, formula):
+    return int(work_out(formula, givens))
+
+
+def _greater(first, second):
+    if abs(first - second) <= 1e-9 * max(first, second):
+        return "same"
+    return "first" if first > second else "second"
+
+
+def _other_pack(givens):
+    return Pack(find_cell(givens["cell"]), givens["other_series"], givens["other_parallel"])
+
+
+_PACK = ("cell", "series", "parallel")
+_PROFILE = ("sleep_a", "sleep_s", "wake_a", "wake_s")
+_NEED = ("voltage_low_v", "voltage_high_v", "run_time_h")
+_PACK_AH = {"pack_capacity_ah": "parallel * cell_capacity_ah"}
+_PERIOD = {
+    "period_s": "sleep_s + wake_s",
+    "sleep_share_as": "sleep_a * sleep_s",
+    "wake_share_as": "wake_a * wake_s",
+}
+_MEAN = _PERIOD | {"mean_a": "(sleep_a * sleep_s + wake_a * wake_s) / (sleep_s + wake_s)"}
+
+_P_CURRENT = "up(current_a / (current_derating * cell_current_limit_a))"
+_P_TIME = "up(current_a * run_time_h / cell_capacity_ah)"
+
+ASKED = {
+    "pack_voltage_v": Asked("number", "V", lambda g: pack_of(g).nominal_voltage_v, _PACK),
+    "full_voltage_v": Asked("number", "V", lambda g: pack_of(g).full_voltage_v, _PACK),
+    "end_voltage_v": Asked("number", "V", lambda g: pack_of(g).end_voltage_v, _PACK),
+    "capacity_ah": Asked("number", "Ah", lambda g: pack_of(g).capacity_ah, _PACK),
+    "current_limit_a": Asked("number", "A", lambda g: pack_of(g).current_limit_a, _PACK),
+    "energy_wh": Asked(
+        "number",
+        "Wh",
+        lambda g: pack_of(g).energy_wh,
+        _PACK,
+        _PACK_AH | {"pack_v": "series * cell_nominal_voltage_v"},
+    ),
+    "cell_count": Asked("count", "cells", lambda g: pack_of(g).cell_count, _PACK),
+    "name": Asked("name", "", lambda g: (g["series"], g["parallel"]), _PACK),
+    "pack_run_time_h": Asked(
+        "number",
+        "h",
+        lambda g: pack_of(g).run_time_h(g["current_a"]),
+        (*_PACK, "current_a"),
+        _PACK_AH,
+    ),
+    "pack_current_a": Asked("number", "A", lambda g: g["current_a"], (*_PACK, "current_a")),
+    "string_current_a": Asked(
+        "number", "A", lambda g: g["current_a"] / g["parallel"], (*_PACK, "current_a")
+    ),
+    "pack_c_rate": Asked(
+        "number",
+        "C",
+        lambda g: pack_of(g).current_limit_a / pack_of(g).capacity_ah,
+        _PACK,
+        _PACK_AH | {"pack_limit_a": "parallel * cell_current_limit_a"},
+    ),
+    "rested_voltage_v": Asked(
+        "range",
+        "V",
+        lambda g: (
+            g["series"] * g["cell_rested_low_v"],
+            g["series"] * g["cell_rested_high_v"],
+        ),
+        _PACK,
+    ),
+    "joint_voltage_v": Asked(
+        "number", "V", lambda g: rules.series_voltage_v(g["voltage_v"], g["series"]),
+        ("voltage_v", "series"),
+    ),
+    "which_energy": Asked(
+        "choice",
+        "",
+        lambda g: _greater(pack_of(g).energy_wh, _other_pack(g).energy_wh),
+        (*_PACK, "other_series", "other_parallel"),
+        {"pack_count": "series * parallel"},
+    ),
+    "mean_current_a": Asked(
+        "number", "A", lambda g: profile_of(g).mean_current_a(), _PROFILE, _PERIOD
+    ),
+    "profile_run_time_h": Asked(
+        "number",
+        "h",
+        lambda g: pack_of(g).run_time_h(profile_of(g).mean_current_a()),
+        (*_PACK, *_PROFILE),
+        _MEAN | _PACK_AH,
+    ),
+    "duty_cycle": Asked("number", "%", lambda g: profile_of(g).duty_cycle(), _PROFILE, _PERIOD),
+    "need_energy_wh": Asked(
+        "number",
+        "Wh",
+        lambda g: rules.energy_wh(g["voltage_v"], g["current_a"] * g["run_time_h"]),
+        ("voltage_v", "current_a", "run_time_h"),
+        {"power_w": "voltage_v * current_a"},
+    ),
+    "need_capacity_ah": Asked(
+        "number", "Ah", lambda g: g["current_a"] * g["run_time_h"], ("current_a", "run_time_h")
+    ),
+    "converter_input_a": Asked(
+        "number",
+        "A",
+        lambda g: converter_load(g).current_at_a(g["voltage_v"]),
+        ("output_v", "output_a", "efficiency", "voltage_v"),
+        {"output_w": "output_v * output_a", "input_w": "output_v * output_a / efficiency"},
+    ),
+    "regulator_input_a": Asked(
+        "number",
+        "A",
+        lambda g: regulator_load(g).current_at_a(g["voltage_v"]),
+        ("output_v", "output_a", "voltage_v"),
+    ),
+    "cell_run_time_h": Asked(
+        "number",
+        "h",
+        lambda g: rules.run_time_h(g["cell_capacity_ah"], g["current_a"]),
+        ("cell", "current_a"),
+    ),
+    "c_rate_current_a": Asked(
+        "number",
+        "A",
+        lambda g: find_cell(g["cell"]).current_at_c_rate_a(g["c_rate"]),
+        ("cell", "c_rate"),
+    ),
+    "plannable_current_a": Asked(
+        "number",
+        "A",
+        lambda g: g["current_derating"] * pack_of(g).current_limit_a,
+        (*_PACK, "current_derating"),
+        {"pack_limit_a": "parallel * cell_current_limit_a"},
+    ),
+    "fewest_series": Asked(
+        "count",
+        "cells",
+        lambda g: _bound_count(g, "up(voltage_low_v / cell_end_voltage_v)"),
+        ("cell", "voltage_low_v"),
+        {"exact_count": "voltage_low_v / cell_end_voltage_v"},
+    ),
+    "most_series": Asked(
+        "count",
+        "cells",
+        lambda g: _bound_count(g, "down(voltage_high_v / cell_full_voltage_v)"),
+        ("cell", "voltage_high_v"),
+        {"exact_count": "voltage_high_v / cell_full_voltage_v"},
+    ),
+    "parallel_for_current": Asked(
+        "count",
+        "cells",
+        lambda g: _bound_count(g, _P_CURRENT),
+        ("cell", "current_a", "current_derating"),
+        {
+            "planned_a": "current_derating * cell_current_limit_a",
+            "exact_count": "current_a / (current_derating * cell_current_limit_a)",
+        },
+    ),
+    "parallel_for_time": Asked(
+        "count",
+        "cells",
+        lambda g: _bound_count(g, _P_TIME),
+        ("cell", "current_a", "run_time_h"),
+        {
+            "needed_ah": "current_a * run_time_h",
+            "exact_count": "current_a * run_time_h / cell_capacity_ah",
+        },
+    ),
+    "parallel_needed": Asked(
+        "count",
+        "cells",
+        lambda g: _bound_count(g, f"most({_P_CURRENT}, {_P_TIME})"),
+        ("cell", "current_a", "run_time_h", "current_derating"),
+        {
+            "planned_a": "current_derating * cell_current_limit_a",
+            "for_current": _P_CURRENT,
+            "needed_ah": "current_a * run_time_h",
+            "for_time": _P_TIME,
+        },
+    ),
+    "design": Asked("design", "", need_of, ("cell", *_NEED)),
+}

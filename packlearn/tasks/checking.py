@@ -1,0 +1,272 @@
+"""Checking a prediction: right, a known wrong rule, or a question back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from packlearn import sizing
+from packlearn.errors import PackError
+from packlearn.packs import Pack
+from packlearn.quantities import read, read_name, write, write_plain
+from packlearn.tasks import variants
+from packlearn.tasks.answers import ASKED
+from packlearn.tasks.givens import in_words
+from packlearn.tasks.mistakes import rules_for
+from packlearn.tasks.formulas import work_out
+from packlearn.words import fill, say, word
+
+TOLERANCE = 0.02
+# Wrong rules stay this far from the answer, so that neither can be taken for the other.
+SAFE_DISTANCE = 2.5 * TOLERANCE
+# Two wrong rules nearer than this cannot be told apart by their values.
+SAME = 0.005
+LONGEST_ANSWER = 200
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What came of one typed prediction.
+
+    Attributes:
+        kind: ``ask`` (could not be read: costs no attempt), ``right``, ``mistake`` (one known
+            wrong rule), ``which`` (several give this value), ``unfit`` (a design that does
+            not meet its need) or ``unknown``.
+        says: sentences for the learner; they never hold the right number.
+        rules: the wrong rules that match.
+        value: what was understood, a number or pair, None where nothing was.
+        understood: a sentence on how the text was read, or ``""``.
+    """
+
+    kind: str
+    says: tuple[str, ...] = ()
+    rules: tuple = ()
+    value: object = None
+    understood: str = ""
+
+    @property
+    def right(self):
+        """True where the prediction holds."""
+        return self.kind == "right"
+
+
+def variant(task, number):
+    """Variant of a task whose wrong rules all stay clear of the right answer.
+
+    Args:
+        task: the ``Task``.
+        number: which variant, from 0.
+    """
+    return variants.draw(task, number, lambda givens: _clear(task, givens))
+
+
+def _clear(task, givens):
+    if task.kind == "design":
+        need, cell = answer_of(task, givens), variants.find_cell(givens["cell"])
+        return 1 <= sizing.size(need, [cell]).fit_count
+    answer = answer_of(task, givens)
+    values = (rule.value(givens) for rule in rules_for(task.asked, givens))
+    return all(value is None or _far(task, value, answer) for value in values)
+
+
+def _far(task, value, answer):
+    if task.kind in ("name", "count"):
+        return value != answer
+    low, high = answer if task.kind == "range" else (answer, answer)
+    return value < low * (1 - SAFE_DISTANCE) or value > high * (1 + SAFE_DISTANCE)
+
+
+def answer_of(task, givens):
+    """Right answer of a task for given numbers, worked out by the library."""
+    return ASKED[task.asked].compute(givens)
+
+
+def check(var, typed):
+    """Verdict on a typed prediction.
+
+    Args:
+        var: the ``Variant``.
+        typed: text as typed; for a choice the chosen option.
+
+    Returns:
+        ``Verdict``; kind ``ask`` where the text cannot be read, which costs no attempt.
+    """
+    typed = str(typed)[:LONGEST_ANSWER]
+    if not typed.strip():
+        return Verdict("ask", (say("tasks.empty"),))
+    try:
+        return _CHECKS[var.task.kind](var, typed)
+    except PackError as trouble:
+        return Verdict("ask", (str(trouble),))
+
+
+def _check_number(var, typed):
+    reading = read(typed, var.task.unit)
+    if not reading.same_kind:
+        return _other_kind(var, reading)
+    answer, value = answer_of(var.task, var.givens), _as_share(var.task, reading.value)
+    low, high = answer if var.task.kind == "range" else (answer, answer)
+    if low - TOLERANCE * abs(low) <= value <= high + TOLERANCE * abs(high):
+        return Verdict("right", (say("tasks.right"),), (), value, reading.says)
+    matches = _matching(var, value, reading.digits)
+    return _verdict(var, matches, value, reading.says)
+
+
+def _as_share(task, value):
+    return value / 100 if task.unit == "%" else value
+
+
+def _other_kind(var, reading):
+    rules = [rule for rule in rules_for(var.task.asked, var.givens) if rule.unit == reading.unit]
+    says = rules[0].sentence(var.givens, typed=reading.typed) if rules else reading.says
+    return Verdict("mistake", (says,), tuple(rules), None, reading.says)
+
+
+def _matching(var, value, digits):
+    """Wrong rules that give a value: exactly as rounded if any do, else within tolerance."""
+    pairs = [(rule, rule.value(var.givens)) for rule in rules_for(var.task.asked, var.givens)]
+    pairs = [(rule, wrong) for rule, wrong in pairs if wrong is not None]
+    if not pairs:
+        return []
+    rounded = [pair for pair in pairs if digits >= 2 and _rounds_to(pair[1], value, digits)]
+    near = [pair for pair in pairs if abs(pair[1] - value) <= TOLERANCE * abs(pair[1])]
+    hits = rounded or near
+    if not hits:
+        return []
+    _, nearest = min(hits, key=lambda pair: abs(pair[1] - value))
+    return [rule for rule, wrong in hits if abs(wrong - nearest) <= SAME * abs(nearest)]
+
+
+def _rounds_to(wrong, value, digits):
+    return float(f"{wrong:.{digits}g}") == float(f"{value:.{digits}g}")
+
+
+def _check_count(var, typed):
+    reading = read(typed, var.task.unit)
+    if not reading.same_kind:
+        return _other_kind(var, reading)
+    if reading.value == answer_of(var.task, var.givens):
+        return Verdict("right", (say("tasks.right"),), (), reading.value, reading.says)
+    rules = rules_for(var.task.asked, var.givens)
+    matches = [rule for rule in rules if rule.value(var.givens) == reading.value]
+    return _verdict(var, matches, reading.value, reading.says)
+
+
+def _check_name(var, typed):
+    pair = read_name(typed)
+    if pair == answer_of(var.task, var.givens):
+        return Verdict("right", (say("tasks.right"),), (), pair)
+    rules = rules_for(var.task.asked, var.givens)
+    return _verdict(var, [rule for rule in rules if rule.value(var.givens) == pair], pair)
+
+
+def _check_choice(var, typed):
+    if typed not in word(f"tasks.choices.{var.task.asked}"):
+        return Verdict("ask", (say("tasks.empty"),))
+    if typed == answer_of(var.task, var.givens):
+        return Verdict("right", (say("tasks.right"),), (), typed)
+    rules = rules_for(var.task.asked, var.givens)
+    return _verdict(var, [rule for rule in rules if rule.choice in ("any", typed)], typed)
+
+
+def _check_design(var, typed):
+    pack = Pack(var.cell, *read_name(typed))
+    need = answer_of(var.task, var.givens)
+    choice = sizing.check(need, pack)
+    if not choice.fits:
+        return Verdict("unfit", choice.why_not, (), (pack.series, pack.parallel))
+    fewest = sizing.size(need, [var.cell])[0].pack
+    key = "tasks.fits_best" if pack.cell_count == fewest.cell_count else "tasks.fits_more"
+    said = say(key, name=pack.name, binds=choice.binds_words, fewest=fewest.name)
+    return Verdict("right", (said,), (), (pack.series, pack.parallel))
+
+
+_CHECKS = {
+    "number": _check_number,
+    "range": _check_number,
+    "count": _check_count,
+    "name": _check_name,
+    "choice": _check_choice,
+    "design": _check_design,
+}
+
+
+def _verdict(var, rules, value, understood=""):
+    one_each = {rule.id: rule for rule in rules}
+    rules = tuple(one_each.values())
+    if not rules:
+        return Verdict("unknown", (first_step(var),), (), value, understood)
+    if len(rules) > 1:
+        return Verdict("which", (say("tasks.which"),), rules, value, understood)
+    return Verdict("mistake", (rules[0].sentence(var.givens),), rules, value, understood)
+
+
+def wrong_values(var):
+    """What each wrong rule gives: pairs of rule and value in words, for the teacher.
+
+    Args:
+        var: the ``Variant``.
+    """
+    pairs = []
+    for rule in rules_for(var.task.asked, var.givens):
+        if rule.formula:
+            pairs.append((rule, _plainly(var.task, rule.value(var.givens))))
+        elif rule.unit:
+            number = f"{answer_of(var.task, var.givens):.3g}"
+            pairs.append((rule, f"{number} {rule.unit}"))
+    return pairs
+
+
+def answer_in_words(var):
+    """Right answer as text, with its unit."""
+    return _in_words(var.task, answer_of(var.task, var.givens), var)
+
+
+def _in_words(task, value, var=None):
+    if task.kind == "name":
+        return "{}S{}P".format(*value)
+    if task.kind == "choice":
+        return fill(word(f"tasks.choices.{task.asked}")[value], **in_words(var.givens))
+    if task.kind == "design":
+        best = sizing.size(value, [var.cell])[0]
+        return say("tasks.design_answer", name=best.pack.name, binds=best.binds_words)
+    if task.kind == "range" and isinstance(value, tuple):
+        return say("tasks.between", low=write(value[0], task.unit), high=write(value[1], task.unit))
+    if task.unit == "h" and abs(value - round(value)) > 0.01:
+        return say("tasks.hours", hours=write_plain(value, "h"), time=write(value, "h"))
+    return write(100 * value if task.unit == "%" else value, task.unit)
+
+
+def _plainly(task, value):
+    """A wrong value in the unit asked for, so that it can be set beside what was typed."""
+    if task.kind == "name":
+        return _in_words(task, value)
+    return write_plain(100 * value if task.unit == "%" else value, task.unit)
+
+
+def text_of(var):
+    """The question with the variant's numbers."""
+    return fill(var.task.text, **in_words(var.givens))
+
+
+def options_of(var):
+    """Options of a choice task: dict of option -> text."""
+    texts = word(f"tasks.choices.{var.task.asked}")
+    return {key: fill(text, **in_words(var.givens)) for key, text in texts.items()}
+
+
+def first_step(var):
+    """Question that leads to the first step, for a value no known rule gives."""
+    return _step(var, word(f"tasks.working.{var.task.asked}.first"))
+
+
+def working(var):
+    """Working, one sentence a step; the right number comes last."""
+    steps = word(f"tasks.working.{var.task.asked}.steps")
+    return tuple(_step(var, text) for text in steps)
+
+
+def _step(var, text):
+    extras = ASKED[var.task.asked].extras
+    worked = {name: work_out(formula, var.givens) for name, formula in extras.items()}
+    fields = in_words(var.givens | worked)
+    return fill(text, answer=answer_in_words(var), **fields)

@@ -1,0 +1,85 @@
+"""The glossary of givens: every name a task may use, its unit, and how it is written."""
+
+from packlearn.quantities import write, write_plain
+from packlearn.words import say
+
+# Unit of each given; "" is a plain count, None a text.
+UNITS = {
+    "cell": None,
+    "cell_title": None,
+    "cell_nominal_voltage_v": "V",
+    "cell_full_voltage_v": "V",
+    "cell_end_voltage_v": "V",
+    "cell_rested_low_v": "V",
+    "cell_rested_high_v": "V",
+    "cell_capacity_ah": "Ah",
+    "cell_current_limit_a": "A",
+    "cell_resistance_ohm": "ohm",
+    "series": "",
+    "parallel": "",
+    "other_series": "",
+    "other_parallel": "",
+    "current_a": "A",
+    "current_derating": "%",
+    "c_rate": "C",
+    "run_time_h": "h",
+    "voltage_v": "V",
+    "voltage_low_v": "V",
+    "voltage_high_v": "V",
+    "output_v": "V",
+    "output_a": "A",
+    "efficiency": "%",
+    "sleep_a": "A",
+    "sleep_s": "s",
+    "wake_a": "A",
+    "wake_s": "s",
+}
+
+_SUFFIXES = {"_v": "V", "_a": "A", "_ah": "Ah", "_wh": "Wh", "_w": "W", "_h": "h", "_s": "s"}
+
+
+def unit_of(name):
+    """Unit of a given or of a step on the way, told by the end of its name.
+
+    Args:
+        name: such as ``current_a`` or ``pack_capacity_ah``.
+    """
+    if name in UNITS:
+        return UNITS[name]
+    endings = (unit for end, unit in _SUFFIXES.items() if name.endswith(end))
+    return next(endings, "")
+
+
+def in_words(values):
+    """Givens as texts with their units, for filling into sentences.
+
+    Args:
+        values: dict of name -> number or text.
+
+    Returns:
+        dict of name -> text, with ``series_cells`` ("5 cells") and ``parallel_strings``
+        ("1 string") beside the counts.
+    """
+    texts = {name: _written(value, unit_of(name)) for name, value in values.items()}
+    if "series" in values:
+        texts["series_cells"] = _counted("cells", values["series"])
+    if "parallel" in values:
+        texts["parallel_strings"] = _counted("strings", values["parallel"])
+    return texts
+
+
+def _counted(what, count):
+    return say(f"tasks.{what}_{'one' if count == 1 else 'many'}", count=count)
+
+
+def _written(value, unit):
+    if isinstance(value, str):
+        return value
+    if unit == "%":
+        return write(100 * value, "%")
+    if unit == "h":
+        # Rules of thumb are worked in hours, so 3.5 h helps more than 3 h 30 min.
+        return write_plain(value, "h")
+    if unit:
+        return write(value, unit)
+    return f"{value:.4g}"

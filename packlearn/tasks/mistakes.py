@@ -1,0 +1,109 @@
+"""Known wrong rules: what each gives for a variant, and the sentence that answers it.
+
+The rules are data (``data/mistakes.toml``: id, what is asked, formula, where it
+applies); their sentences stand in ``data/words/en/mistakes.toml``.
+"""
+
+import functools
+import tomllib
+from dataclasses import dataclass
+from importlib.resources import files
+
+from packlearn.tasks.formulas import names, work_out
+from packlearn.tasks.givens import in_words
+from packlearn.words import fill, word
+
+
+@dataclass(frozen=True)
+class WrongRule:
+    """One wrong rule for one thing asked.
+
+    Attributes:
+        id: such as ``M01``.
+        asked: what the task asks for.
+        formula: value the rule gives; ``""`` for a rule told by its unit or its choice.
+        when: formula that must hold for the rule to apply, or ``""``.
+        unit: unit kind that gives the rule away, such as ``W`` for ``Wh``, or ``""``.
+        choice: option that gives the rule away, or ``""``.
+    """
+
+    id: str
+    asked: str
+    formula: str = ""
+    when: str = ""
+    unit: str = ""
+    choice: str = ""
+
+    def applies(self, givens):
+        """True where the givens hold all the rule needs and its condition is met."""
+        formulas = (*self.formula.split(";"), self.when)
+        needed = set().union(*(names(formula) for formula in formulas if formula))
+        return needed <= set(givens) and bool(work_out(self.when or "1", givens))
+
+    def value(self, givens):
+        """Value the rule gives; None for a rule told by its unit or choice.
+
+        A name rule gives series and parallel.
+        """
+        if not self.formula:
+            return None
+        if self.asked == "name":
+            return tuple(int(work_out(part, givens)) for part in self.formula.split(";"))
+        return work_out(self.formula, givens)
+
+    def sentence(self, givens, **more):
+        """What you did, why the pack does not behave so, what to do next.
+
+        Args:
+            givens: the variant's numbers.
+            **more: further fields, already in words.
+        """
+        fields = in_words(givens) | in_words(_derived(givens)) | more
+        return fill(self._words("says"), **fields)
+
+    @property
+    def did(self):
+        """What somebody who follows the rule would say they did."""
+        return self._words("did")
+
+    def _words(self, what):
+        texts = word(f"mistakes.{self.id}")
+        return texts.get(f"{what}_{self.asked}") or texts[what]
+
+
+def _derived(givens):
+    """Numbers that sentences like to name, from those that are given."""
+    derived = {}
+    if {"series", "parallel"} <= set(givens):
+        derived["pack_count"] = givens["series"] * givens["parallel"]
+    if {"parallel", "cell_capacity_ah"} <= set(givens):
+        derived["pack_capacity_ah"] = givens["parallel"] * givens["cell_capacity_ah"]
+    return derived
+
+
+@functools.cache
+def wrong_rules():
+    """All wrong rules, in the order of the file."""
+    text = (files("packlearn") / "data" / "mistakes.toml").read_text(encoding="utf-8")
+    entries = tomllib.loads(text)["rule"]
+    return tuple(
+        WrongRule(asked=asked, **{key: v for key, v in entry.items() if key != "asked"})
+        for entry in entries
+        for asked in _as_list(entry["asked"])
+    )
+
+
+def _as_list(value):
+    return [value] if isinstance(value, str) else value
+
+
+def rules_for(asked, givens):
+    """Wrong rules that apply to a variant.
+
+    Args:
+        asked: what the task asks for.
+        givens: the variant's numbers.
+    """
+    return tuple(
+        rule for rule in wrong_rules() if rule.asked == asked and rule.applies(givens)
+    )
