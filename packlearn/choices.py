@@ -107,6 +107,20 @@ class Choice:
         return tuple(say(f"sizing.why_not.{name}", **self._fields()) for name in missed)
 
     @property
+    def short_reason(self):
+        """The first missed condition in a few words; empty where the pack fits."""
+        missed = (name for name, met in zip(CONDITIONS, self.met, strict=True) if not met)
+        return next((say(f"sizing.short.{name}") for name in missed), "")
+
+    @property
+    def pieces_words(self):
+        """How many pieces to buy: cells, or blocks with the cells in them."""
+        count, inside = self.pack.cell_count, self.pack.cell.cells_inside
+        key = "blocks" if inside > 1 else "cells"
+        key += "_one" if count == 1 else "_many"
+        return say(f"sizing.pieces.{key}", count=count, cells=count * inside)
+
+    @property
     def notes(self):
         """Sentences on what to mind even where the pack fits."""
         cell = self.pack.cell

@@ -64,6 +64,23 @@ class Task:
 
 
 @dataclass(frozen=True)
+class Round:
+    """One round of a lesson.
+
+    Attributes:
+        id: its name within the page.
+        tasks: ids of its tasks, in order.
+        invite: sentences that invite to try something with the sliders.
+        explain: sentences that say why; shown after the questions only.
+    """
+
+    id: str
+    tasks: tuple
+    invite: tuple
+    explain: tuple
+
+
+@dataclass(frozen=True)
 class Page:
     """One page of tasks.
 
@@ -72,12 +89,14 @@ class Page:
         title: title for the learner.
         intro: a sentence or two for the learner.
         tasks: its tasks, in order.
+        rounds: its rounds, where it belongs to a lesson.
     """
 
     name: str
     title: str
     intro: str
     tasks: tuple
+    rounds: tuple = ()
 
     def task(self, task_id):
         """The task of an id.
@@ -85,11 +104,23 @@ class Page:
         Raises:
             UnknownName: no such task; the message lists the page's tasks.
         """
-        for task in self.tasks:
-            if task.id == task_id:
-                return task
-        known = ", ".join(task.id for task in self.tasks)
-        raise UnknownName("tasks.bank.no_task", value=str(task_id)[:60], limit=known)
+        return _named(self.tasks, task_id, "tasks.bank.no_task")
+
+    def round(self, round_id):
+        """The round of an id.
+
+        Raises:
+            UnknownName: no such round; the message lists the page's rounds.
+        """
+        return _named(self.rounds, round_id, "tasks.bank.no_round")
+
+
+def _named(entries, wanted, key):
+    for entry in entries:
+        if entry.id == wanted:
+            return entry
+    known = ", ".join(entry.id for entry in entries)
+    raise UnknownName(key, value=str(wanted)[:60], limit=known)
 
 
 @functools.cache
@@ -139,7 +170,19 @@ def read_page(path):
         raise BadFile("tasks.bank.twice", file=path.name, value=doubled)
     if not tasks:
         raise BadFile("tasks.bank.empty", file=path.name, value=0, limit=1)
-    return Page(path.stem, head["title"], head["intro"], tasks)
+    rounds = tuple(_round(path, entry, ids) for entry in data.get("round", ()))
+    return Page(path.stem, head["title"], head["intro"], tasks, rounds)
+
+
+def _round(path, entry, ids):
+    texts = {key: entry.get(key, []) for key in ("tasks", "invite", "explain")}
+    for key, value in texts.items():
+        if not (isinstance(value, list) and all(isinstance(text, str) for text in value)):
+            raise BadFile("tasks.bank.round_key", file=path.name, value=key)
+    for task_id in texts["tasks"]:
+        if task_id not in ids:
+            raise BadFile("tasks.bank.round_task", file=path.name, value=task_id)
+    return Round(str(entry.get("id")), *(tuple(value) for value in texts.values()))
 
 
 def _task(path, entry):

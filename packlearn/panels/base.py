@@ -1,0 +1,211 @@
+"""What every panel shares: building, one guard for callbacks, the band of instructor mode."""
+
+import functools
+import html
+import os
+import threading
+
+import ipywidgets as widgets
+
+from packlearn.errors import PackError
+from packlearn.pictures import style_sheet
+from packlearn.words import say
+
+
+def teaching():
+    """True in instructor mode, which the ``packlearn teach`` command starts."""
+    return os.environ.get("PACKLEARN_MODE") == "teach"
+
+
+def seat():
+    """Code of the learner's seat; empty when learning alone."""
+    return os.environ.get("PACKLEARN_SEAT", "")
+
+
+def guard(method):
+    """Decorator for callbacks: one at a time, and every failure told to the learner.
+
+    JupyterLab runs callbacks in a second thread and shows none of their errors.
+    Errors that are not the learner's are kept in ``self.errors`` for the tests.
+    """
+
+    @functools.wraps(method)
+    def guarded(self, *args, **more):
+        with self._turn:
+            try:
+                self.alert.value = ""
+                return method(self, *args, **more)
+            except PackError as trouble:
+                self.alert.value = alert(str(trouble))
+            except Exception as trouble:
+                self.errors.append(trouble)
+                self.alert.value = alert(say("panels.trouble", name=type(trouble).__name__))
+            return None
+
+    return guarded
+
+
+class Panel(widgets.VBox):
+    """A panel: ``build`` makes its controls, ``wire`` connects them, ``update`` shows the state.
+
+    A panel holds no physics and no marking. Deriving classes give ``build``, ``wire``,
+    ``update`` and ``parts``.
+    """
+
+    def __init__(self):
+        super().__init__()
+        self.errors = []
+        self._turn = threading.RLock()
+        self.teaching = teaching()
+        self.alert = area("", "packlearn-status")
+        self.build()
+        self.wire()
+        self.head = [style(), *([band()] if self.teaching else [])]
+        self.children = [*self.head, *self.parts(), self.alert]
+        self.add_class("packlearn-panel")
+        self.update()
+
+    def inside(self):
+        """Make the panel part of another one, which brings the style and the band."""
+        self.children = [child for child in self.children if child not in self.head]
+        self.remove_class("packlearn-panel")
+        return self
+
+    def build(self):
+        """Make the controls."""
+
+    def wire(self):
+        """Connect the controls to callbacks."""
+
+    def parts(self):
+        """Controls in the order they are shown and reached by Tab."""
+        return []
+
+    def update(self):
+        """Show the state."""
+
+    def _repr_mimebundle_(self, **more):
+        """The panel itself, and plain words for a page that cannot show it."""
+        bundle = super()._repr_mimebundle_(**more)
+        if isinstance(bundle, dict):
+            bundle["text/plain"] = say("panels.not_alive")
+        return bundle
+
+
+def area(value, *classes):
+    """Place for text that changes.
+
+    Args:
+        value: its HTML.
+        *classes: names from the style sheet.
+    """
+    place = widgets.HTML(value)
+    for name in classes:
+        place.add_class(name)
+    return place
+
+
+def style():
+    """The product's style sheet as a part of a panel."""
+    return area(f"<style>{style_sheet()}</style>", "packlearn-style")
+
+
+def band():
+    """The band that tells instructor mode."""
+    return area(f"<p>{escape(say('panels.band'))}</p>", "packlearn-band")
+
+
+def button(key, hint="", **more):
+    """Button with its words.
+
+    Args:
+        key: key of its text in ``panels.toml``.
+        hint: longer text; the button's own text where left out.
+        **more: further traits.
+    """
+    text = say(f"panels.{key}")
+    return widgets.Button(
+        description=text, tooltip=hint or text, layout=widgets.Layout(width="auto"), **more
+    )
+
+
+def slider(key, low, high, value, step=1, unit=""):
+    """Slider with its words; whole numbers where ``step`` is whole.
+
+    Args:
+        key: key of its label in ``panels.toml``.
+        low: lowest value.
+        high: highest value.
+        value: value at the start.
+        step: step of one key press.
+        unit: unit shown behind the number.
+    """
+    whole = isinstance(step, int) and isinstance(low, int)
+    kind = widgets.IntSlider if whole else widgets.FloatSlider
+    form = "d" if whole else f".{len(f'{step:g}'.partition('.')[2])}f"
+    label = say(f"panels.sliders.{key}")
+    return kind(
+        value=value,
+        min=low,
+        max=high,
+        step=step,
+        description=f"{label} ({unit})" if unit else label,
+        tooltip=label,
+        readout_format=form,
+        style={"description_width": "13em"},
+        layout=widgets.Layout(width="min(34em, 100%)"),
+    )
+
+
+def dropdown(key, options, value):
+    """Drop-down list with its words.
+
+    Args:
+        key: key of its label in ``panels.toml``.
+        options: pairs of text and value.
+        value: value at the start.
+    """
+    label = say(f"panels.sliders.{key}")
+    return widgets.Dropdown(
+        options=options,
+        value=value,
+        description=label,
+        tooltip=label,
+        style={"description_width": "13em"},
+        layout=widgets.Layout(width="min(34em, 100%)"),
+    )
+
+
+def show(part, shown):
+    """Show or hide a part; a hidden one is out of the Tab order and of a reader's way.
+
+    Args:
+        part: a widget.
+        shown: True to show it.
+    """
+    part.layout.display = None if shown else "none"
+
+
+def paragraphs(sentences, *, tag="p"):
+    """Sentences as HTML, escaped.
+
+    Args:
+        sentences: texts.
+        tag: element that holds each.
+    """
+    return "".join(f"<{tag}>{escape(text)}</{tag}>" for text in sentences)
+
+
+def alert(text):
+    """A sentence about trouble, as HTML that a screen reader speaks at once."""
+    return f'<p role="alert" class="packlearn-alert">{escape(text)}</p>'
+
+
+def escape(text):
+    """Text safe to put into HTML."""
+    return html.escape(str(text))
+
+
+def picture(drawn):
+    """HTML of a ``Picture`` with its sentence below, for those who read it."""
+    return f"{drawn.svg}<p class='packlearn-sentence'>{escape(drawn.sentence)}</p>"

@@ -1,0 +1,197 @@
+"""Panels with sliders about one device or one cell: profile, converter, cell."""
+
+from packlearn import pictures
+from packlearn.cells import catalogue
+from packlearn.cells import cell as find_cell
+from packlearn.loads import Converter, LinearRegulator, Load
+from packlearn.panels import base
+from packlearn.panels.base import Panel, area, dropdown, guard, paragraphs, slider
+from packlearn.quantities import write
+from packlearn.rules import run_time_h
+from packlearn.words import say
+
+
+class Explorer(Panel):
+    """Controls on top, a picture that follows them, sentences below."""
+
+    def build(self):
+        """Make the controls and the places for picture and sentences."""
+        self.controls = self.make_controls()
+        self.picture = area("", "packlearn-picture")
+        self.says = area("", "packlearn-status", "packlearn-feedback")
+
+    def make_controls(self):
+        """Controls by name, in their order."""
+        return {}
+
+    def wire(self):
+        """Let every control call ``update``."""
+        for control in self.controls.values():
+            control.observe(self._moved, names="value")
+
+    @guard
+    def _moved(self, _=None):
+        self.update()
+
+    def parts(self):
+        """Controls, picture, sentences."""
+        return [*self.controls.values(), self.picture, self.says]
+
+    def value(self, name):
+        """Value of a control."""
+        return self.controls[name].value
+
+    def show(self, drawn, sentences):
+        """Show a picture and sentences.
+
+        Args:
+            drawn: a ``Picture``.
+            sentences: texts below it.
+        """
+        self.picture.value = base.picture(drawn)
+        self.says.value = paragraphs(sentences)
+
+
+class ProfileExplorer(Explorer):
+    """A device that sleeps and wakes: mean, RMS and peak current, duty cycle.
+
+    Args:
+        capacity_ah: capacity [Ah] the hours are counted for.
+    """
+
+    def __init__(self, capacity_ah=1.9):
+        self.capacity_ah = capacity_ah
+        super().__init__()
+
+    def make_controls(self):
+        """Currents and times of the two steps."""
+        return {
+            "wake_ma": slider("wake_ma", 10, 500, 250, 10, "mA"),
+            "wake_s": slider("wake_s", 1, 60, 10, 1, "s"),
+            "sleep_ma": slider("sleep_ma", 0, 50, 4, 1, "mA"),
+            "sleep_s": slider("sleep_s", 5, 300, 50, 5, "s"),
+        }
+
+    def update(self):
+        """Show the profile."""
+        steps = [
+            (self.value("wake_ma") / 1000, self.value("wake_s")),
+            (self.value("sleep_ma") / 1000, self.value("sleep_s")),
+        ]
+        load = Load.profile([(Load.current(amps), seconds) for amps, seconds in steps])
+        mean_a = load.mean_current_a()
+        drawn = pictures.profile(
+            steps, mean_a=mean_a, rms_a=load.rms_current_a(), peak_a=load.peak_current_a()
+        )
+        hours = write(run_time_h(self.capacity_ah, mean_a), "h")
+        said = say(
+            "panels.profile.says",
+            duty=write(100 * load.duty_cycle(), "%"),
+            mean=write(mean_a, "A"),
+            capacity=write(self.capacity_ah, "Ah"),
+            hours=hours,
+        )
+        self.show(drawn, [said])
+
+
+class ConverterExplorer(Explorer):
+    """Power through a switching converter or a linear regulator."""
+
+    def make_controls(self):
+        """Kind, voltages, current and efficiency."""
+        kinds = [(say(f"panels.stage.{kind}"), kind) for kind in ("converter", "regulator")]
+        return {
+            "kind": dropdown("kind", kinds, "converter"),
+            "pack_v": slider("pack_v", 2.4, 12.0, 6.0, 0.6, "V"),
+            "output_v": slider("output_v", 3.3, 12.0, 9.0, 0.1, "V"),
+            "output_ma": slider("output_ma", 50, 1000, 600, 50, "mA"),
+            "efficiency": slider("efficiency", 50, 100, 85, 1, "%"),
+        }
+
+    def update(self):
+        """Show the power flow."""
+        regulated = self.value("kind") == "regulator"
+        self.controls["efficiency"].disabled = regulated
+        pack_v, load = self.value("pack_v"), Load.current(self.value("output_ma") / 1000)
+        stage = self._stage(regulated)
+        input_a = load.through(stage).current_at_a(pack_v)
+        output_v = stage.output_at_v(pack_v) if regulated else self.value("output_v")
+        output_a = load.current_at_a()
+        drawn = pictures.conversion(
+            input_v=pack_v,
+            input_a=input_a,
+            output_v=output_v,
+            output_a=output_a,
+            loss_w=pack_v * input_a - output_v * output_a,
+            kind=self.value("kind"),
+        )
+        self.show(drawn, self._sentences(regulated, pack_v, input_a, output_v))
+
+    def _stage(self, regulated):
+        if regulated:
+            return LinearRegulator(self.value("output_v"), dropout_v=0.3)
+        efficiency = self.value("efficiency") / 100
+        return Converter(self.value("output_v"), efficiency, input_v=(1.0, 30.0))
+
+    def _sentences(self, regulated, pack_v, input_a, output_v):
+        key = "regulator" if regulated else "converter"
+        said = [say(f"panels.conversion.{key}", amps=write(input_a, "A"), volts=write(pack_v, "V"))]
+        if regulated and output_v < self.value("output_v") - 1e-9:
+            asked = write(self.value("output_v"), "V")
+            said.append(say("panels.conversion.dropout", got=write(output_v, "V"), asked=asked))
+        return said
+
+
+class CellExplorer(Explorer):
+    """One cell of the catalogue: its voltages, its hours and its C-rate at a current.
+
+    Args:
+        cell: name of the cell shown first.
+    """
+
+    def __init__(self, cell="nimh-aa"):
+        self.first = cell
+        super().__init__()
+
+    def make_controls(self):
+        """Cell, and the current as a share of its limit."""
+        cells = [(cell.title, name) for name, cell in catalogue().items()]
+        return {
+            "cell": dropdown("cell", cells, self.first),
+            "share": slider("share", 1, 100, 10, 1, "%"),
+        }
+
+    def update(self):
+        """Show the cell's voltages and what the current means."""
+        cell = find_cell(self.value("cell"))
+        current_a = cell.current_limit_a * self.value("share") / 100
+        rested = [("rested", cell.rested_voltage_v)] if cell.rested_voltage_v else []
+        levels = [
+            ("full", cell.full_voltage_v),
+            *rested,
+            ("nominal", cell.nominal_voltage_v),
+            ("end", cell.end_voltage_v),
+        ]
+        drawn = pictures.levels(
+            cell.title, [(say(f"panels.levels.{name}"), volts) for name, volts in levels]
+        )
+        self.show(drawn, self._sentences(cell, current_a))
+
+    def _sentences(self, cell, current_a):
+        fields = {
+            "current": write(current_a, "A"),
+            "c_rate": write(cell.c_rate(current_a), "C"),
+            "hours": write(run_time_h(cell.capacity_ah, current_a), "h"),
+            "share": write(self.value("share"), "%"),
+            "limit": write(cell.current_limit_a, "A"),
+            "capacity": write(cell.capacity_ah, "Ah"),
+            "planned": write(cell.plannable_current_a(), "A"),
+        }
+        said = [say("panels.cell.current", **fields), say("panels.cell.limit", **fields)]
+        if cell.capacity_at_a:
+            stated = write(cell.capacity_at_a, "A")
+            end = write(cell.capacity_to_v, "V")
+            said.append(say("panels.cell.stated", stated=stated, end=end, **fields))
+        if cell.cells_inside > 1:
+            said.append(say("panels.cell.block", count=cell.cells_inside))
+        return said

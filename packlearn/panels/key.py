@@ -1,0 +1,78 @@
+"""The instructor's side of a question: answer, why and wrong rules, each by its own button."""
+
+import ipywidgets as widgets
+
+from packlearn.panels.base import area, button, escape, paragraphs
+from packlearn.tasks import checking
+from packlearn.words import say
+
+
+class Key(widgets.VBox):
+    """Answer, working step by step, and what each wrong rule gives.
+
+    Shown in instructor mode only; nothing is worked out before its button is pressed.
+
+    Args:
+        variant: the ``Variant`` on show.
+    """
+
+    def __init__(self, variant):
+        self.variant = variant
+        self.on_change = lambda: None
+        self.answer_shown = False
+        self.steps_shown = 0
+        self.rules_shown = False
+        self.buttons = {name: button(f"key.{name}") for name in ("answer", "why", "rules")}
+        self.told = area("", "packlearn-status", "packlearn-key")
+        super().__init__([widgets.HBox(list(self.buttons.values())), self.told])
+        self.buttons["answer"].on_click(self.show_answer)
+        self.buttons["why"].on_click(self.show_step)
+        self.buttons["rules"].on_click(self.turn_rules)
+
+    def restart(self, variant):
+        """Start anew with another variant, everything hidden."""
+        self.variant = variant
+        self.answer_shown, self.steps_shown, self.rules_shown = False, 0, False
+        self._update()
+
+    def show_answer(self, _=None):
+        """Show the right answer."""
+        self.answer_shown = True
+        self._update()
+
+    def show_step(self, _=None):
+        """Show one more step of the working."""
+        self.steps_shown = min(self.steps_shown + 1, len(checking.working(self.variant)))
+        self._update()
+
+    def turn_rules(self, _=None):
+        """Show or hide the wrong rules' values."""
+        self.rules_shown = not self.rules_shown
+        self._update()
+
+    def _update(self):
+        said = []
+        if self.answer_shown:
+            answer = checking.answer_in_words(self.variant)
+            said.append(f"<p class='packlearn-answer'>{escape(say('panels.answer_is', answer=answer))}</p>")
+        steps = checking.working(self.variant)[: self.steps_shown]
+        if steps:
+            said.append(f"<ol class='packlearn-working'>{paragraphs(steps, tag='li')}</ol>")
+        if self.rules_shown:
+            said.append(self._table())
+        self.told.value = "".join(said)
+        self.on_change()
+
+    def _table(self):
+        pairs = checking.wrong_values(self.variant)
+        if not pairs:
+            return paragraphs([say("panels.key.no_rules")])
+        heads = "".join(
+            f"<th scope='col'>{escape(say(f'panels.key.{name}'))}</th>"
+            for name in ("value", "slip", "number")
+        )
+        rows = "".join(
+            f"<tr><td>{escape(value)}</td><td>{escape(rule.did)}</td><td>{escape(rule.id)}</td></tr>"
+            for rule, value in pairs
+        )
+        return f"<table class='packlearn-table'><tr>{heads}</tr>{rows}</table>"

@@ -1,0 +1,95 @@
+"""The learner's own record: every locked prediction, and the way to delete them all."""
+
+import ipywidgets as widgets
+
+from packlearn.panels import base
+from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
+from packlearn.records import Records
+from packlearn.words import say
+
+_COLUMNS = ("when", "task", "wrote", "sure", "result")
+
+
+class MyPredictions(Panel):
+    """A list of what was locked, newest first, with Refresh, Save as CSV and Delete all."""
+
+    def build(self):
+        """Make the list and its buttons."""
+        self.records = Records.default()
+        self.table = area("", "packlearn-log")
+        self.said = area("", "packlearn-status", "packlearn-feedback")
+        names = ("refresh", "save", "delete", "delete_sure", "keep")
+        self.buttons = {name: button(f"log.{name}") for name in names}
+        self.asking = False
+
+    def wire(self):
+        """Connect the buttons."""
+        self.buttons["refresh"].on_click(self.refresh)
+        self.buttons["save"].on_click(self.save)
+        self.buttons["delete"].on_click(lambda _: self.ask(True))
+        self.buttons["keep"].on_click(lambda _: self.ask(False))
+        self.buttons["delete_sure"].on_click(self.delete)
+
+    def parts(self):
+        """Buttons, what they say, the list."""
+        return [widgets.HBox(list(self.buttons.values())), self.said, self.table]
+
+    @guard
+    def refresh(self, _=None):
+        """Read the records anew."""
+        self.said.value = ""
+        self.update()
+
+    @guard
+    def save(self, _=None):
+        """Write the list as a table beside the notebook."""
+        path = say("panels.log.file")
+        self.records.export_csv(path, seat=base.seat() or None)
+        self.said.value = paragraphs([say("panels.log.saved", path=path)])
+
+    @guard
+    def ask(self, asking):
+        """Ask once more before deleting, or not.
+
+        Args:
+            asking: True to ask.
+        """
+        self.asking = asking
+        self.said.value = paragraphs([say("panels.log.ask")]) if asking else ""
+        self.update()
+
+    @guard
+    def delete(self, _=None):
+        """Delete every prediction for good."""
+        count = self.records.forget_all(base.seat() or None)
+        self.asking = False
+        self.update()
+        self.said.value = paragraphs([say("panels.log.deleted", count=count)])
+
+    def update(self):
+        """Show the list."""
+        entries = self.records.all(base.seat() or None)
+        for name, control in self.buttons.items():
+            show(control, self.asking == (name in ("delete_sure", "keep")))
+        if not entries:
+            self.table.value = paragraphs([say("panels.log.empty")])
+            return
+        heads = "".join(f"<th scope='col'>{escape(say(f'panels.log.{n}'))}</th>" for n in _COLUMNS)
+        rows = "".join(_row(entry) for entry in reversed(entries))
+        self.table.value = f"<table class='packlearn-table'><tr>{heads}</tr>{rows}</table>"
+
+
+def _row(entry):
+    locked, result = entry.locked, entry.result
+    if result is None:
+        outcome = say("panels.log.outcome.none")
+    else:
+        outcome = say(f"panels.log.outcome.{result.verdict}", rules=", ".join(result.mistakes))
+    cells = (
+        f"{locked.locked_at:%Y-%m-%d %H:%M} UTC",
+        f"{locked.page} / {locked.task}",
+        locked.typed,
+        say(f"panels.confidence.{locked.confidence}"),
+        outcome,
+    )
+    return f"<tr>{''.join(f'<td>{escape(text)}</td>' for text in cells)}</tr>"

@@ -1,0 +1,105 @@
+"""The panel of lesson 3: sliders for S and P, the wiring and its figures."""
+
+from packlearn import pictures
+from packlearn.cells import cell as find_cell
+from packlearn.packs import Pack
+from packlearn.panels.base import dropdown, slider
+from packlearn.panels.explorers import Explorer
+from packlearn.panels.figures import pack_figures, shape_of
+from packlearn.quantities import write
+from packlearn.words import say
+
+LARGEST_COUNT = 8
+
+
+class PackExplorer(Explorer):
+    """Cells in line and side by side.
+
+    Args:
+        moves: sliders that can be moved: ``"series"``, ``"parallel"`` or ``"both"``.
+        cell: name of the cell.
+        cells: names of cells to choose from; none leaves the choice out.
+        series, parallel: counts at the start.
+        window_v: lowest and highest voltage [V] of the device it is held against.
+        load_a: current [A] of the device.
+    """
+
+    def __init__(
+        self,
+        moves="both",
+        *,
+        cell="nimh-aa",
+        cells=(),
+        series=1,
+        parallel=1,
+        window_v=(5.5, 8.7),
+        load_a=0.6,
+    ):
+        self.moves = ("series", "parallel") if moves == "both" else (moves,)
+        self.cell_name, self.cell_names = cell, cells
+        self.counts = {"series": series, "parallel": parallel}
+        self.window_v, self.load_a = window_v, load_a
+        super().__init__()
+
+    def make_controls(self):
+        """Cell, S and P, as far as they can be moved."""
+        controls = {}
+        if self.cell_names:
+            options = [(find_cell(name).title, name) for name in self.cell_names]
+            controls["cell"] = dropdown("cell", options, self.cell_name)
+        for name in self.moves:
+            controls[name] = slider(name, 1, LARGEST_COUNT, self.counts[name])
+        return controls
+
+    @property
+    def pack(self):
+        """The ``Pack`` on show."""
+        counts = {
+            name: self.value(name) if name in self.controls else count
+            for name, count in self.counts.items()
+        }
+        name = self.value("cell") if "cell" in self.controls else self.cell_name
+        return Pack(find_cell(name), **counts)
+
+    def update(self):
+        """Show the wiring, its figures and how it meets the device."""
+        pack = self.pack
+        drawn = pictures.pack(
+            pack.series,
+            pack.parallel,
+            pack.cell.title,
+            cell_voltage_v=pack.cell.nominal_voltage_v,
+            readings="volts",
+            figures=pack_figures(pack),
+            shape=shape_of(pack.cell),
+            label=pack.name,
+        )
+        self.show(drawn, self._sentences(pack))
+
+    def _sentences(self, pack):
+        share_a = self.load_a / pack.parallel
+        said = [
+            say(
+                "panels.pack.load",
+                load=write(self.load_a, "A"),
+                share=write(share_a, "A"),
+                hours=write(pack.run_time_h(self.load_a), "h"),
+            )
+        ]
+        if "series" in self.moves:
+            said.append(self._window_words(pack))
+        return said
+
+    def _window_words(self, pack):
+        low, high = self.window_v
+        # 6 x 1.45 V must count as 8.7 V, which binary floats miss.
+        too_high = pack.full_voltage_v > high + 1e-9
+        too_low = pack.end_voltage_v < low - 1e-9
+        key = "high" if too_high else "low" if too_low else "fits"
+        return say(
+            f"panels.pack.{key}",
+            full=write(pack.full_voltage_v, "V"),
+            end=write(pack.end_voltage_v, "V"),
+            low=write(low, "V"),
+            high=write(high, "V"),
+        )

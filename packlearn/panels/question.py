@@ -1,0 +1,311 @@
+"""One question: predict, say how sure, lock, then see."""
+
+import ipywidgets as widgets
+
+from packlearn.panels import base
+from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
+from packlearn.panels.illustrations import illustration
+from packlearn.panels.key import Key
+from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records
+from packlearn.tasks import bank, checking
+from packlearn.words import say
+
+# Kinds of answer that are larger or smaller than what was written.
+_COMPARED = ("number", "range", "count")
+
+
+class Question(Panel):
+    """A task of the bank with its box, its lock and its reveal.
+
+    Args:
+        page: name of a page of the bank.
+        task: id of a task on it.
+
+    Attributes:
+        on_change: functions called without arguments when the question opens or closes.
+    """
+
+    def __init__(self, page, task):
+        self.task = bank.page(page).task(task)
+        self.on_change = []
+        self.records = Records.default()
+        self.seat = base.seat()
+        self.number, self.entries = self._where_left()
+        self._open_variant()
+        super().__init__()
+
+    # State: everything comes from the records, so a restart goes on where it was.
+
+    def _where_left(self):
+        number = self.records.latest_variant(self.task.page, self.task.id, self.seat)
+        if number is None:
+            return 0, []
+        entries = self._entries(number)
+        # The bank may have changed since; a question is only shown with its own numbers.
+        if entries[-1].locked.givens != _kept(checking.variant(self.task, number).givens):
+            return number + 1, []
+        return number, entries
+
+    def _entries(self, number):
+        found = self.records.find(self.task.page, self.task.id, self.seat)
+        return [entry for entry in found if entry.locked.variant == number]
+
+    def _open_variant(self):
+        self.variant = checking.variant(self.task, self.number)
+        for entry in self.entries:
+            # A kernel killed between lock and result: the result is made up for now.
+            if entry.result is None:
+                self._settle(entry.locked, self._verdict(entry))
+        if any(entry.result is None for entry in self.entries):
+            self.entries = self._entries(self.number)
+
+    def _verdict(self, entry):
+        return checking.check(self.variant, entry.locked.typed)
+
+    def _settle(self, locked, verdict):
+        last = verdict.right or locked.attempt >= self.task.attempts
+        ids = [rule.id for rule in verdict.rules]
+        self.records.settle(locked.id, verdict.kind, ids, right=verdict.right, revealed=last)
+
+    @property
+    def closed(self):
+        """True once the last prediction is locked and may be compared."""
+        if not self.entries:
+            return False
+        result = self.entries[-1].result
+        return result.right or len(self.entries) >= self.task.attempts
+
+    @property
+    def phase(self):
+        """``open`` (write), ``look`` (say what you saw) or ``done``."""
+        if not self.closed:
+            return "open"
+        last = self.entries[-1]
+        comparable = self.task.kind in _COMPARED and last.locked.value is not None
+        return "look" if comparable and last.saw is None else "done"
+
+    @property
+    def done(self):
+        """True where the question need hide nothing any more."""
+        return self.phase == "done" or (self.teaching and self.key.answer_shown)
+
+    # Controls.
+
+    def build(self):
+        """Make the controls."""
+        self.text = area("", "packlearn-question")
+        self.picture = area("", "packlearn-picture")
+        self.answer = self._answer_box()
+        self.confidence = widgets.ToggleButtons(
+            options=[(say(f"panels.confidence.{name}"), name) for name in CONFIDENCES],
+            value=None,
+            description=say("panels.confidence.label"),
+            tooltips=[say(f"panels.confidence.{name}") for name in CONFIDENCES],
+            style={"description_width": "initial", "button_width": "7em"},
+        )
+        self.lock = button("lock")
+        self.lock.add_class("packlearn-lock")
+        self.entry = widgets.HBox([self.answer, self.confidence, self.lock])
+        self.entry.add_class("packlearn-entry")
+        self.status = area("", "packlearn-status", "packlearn-feedback")
+        self.saw = [button(f"saw.{name}") for name in ("less", "equal", "more")]
+        self.saw_row = widgets.HBox(self.saw)
+        self.which_row = widgets.HBox([])
+        self.which_row.add_class("packlearn-which")
+        self.another = button("another")
+        self.key = Key(self.variant)
+
+    def _answer_box(self):
+        kind, label = self.task.kind, say(f"panels.answer.{self.task.kind}")
+        if kind == "choice":
+            options = [(text, name) for name, text in checking.options_of(self.variant).items()]
+            return widgets.RadioButtons(
+                options=options, value=None, description=label, tooltip=label,
+                style={"description_width": "initial"}, layout=widgets.Layout(width="auto"),
+            )  # fmt: skip
+        return widgets.Text(
+            continuous_update=False,
+            description=label,
+            placeholder=say(f"panels.placeholder.{kind}"),
+            tooltip=label,
+            style={"description_width": "initial"},
+            layout=widgets.Layout(width="min(22em, 100%)"),
+        )
+
+    def wire(self):
+        """Connect the controls."""
+        self.lock.on_click(self.lock_in)
+        for name, control in zip(("less", "equal", "more"), self.saw, strict=True):
+            control.on_click(lambda _, name=name: self.say_what_i_saw(name))
+        self.another.on_click(self.next_variant)
+        self.key.on_change = self._changed
+
+    def parts(self):
+        """Controls in the order of the page."""
+        return [
+            self.text,
+            self.picture,
+            self.entry,
+            self.status,
+            self.saw_row,
+            self.which_row,
+            self.another,
+            *([self.key] if self.teaching else []),
+        ]
+
+    # Callbacks.
+
+    @guard
+    def lock_in(self, _=None):
+        """Lock the prediction; it is on disk before anything of the answer is shown."""
+        typed = self.answer.value or ""
+        verdict = checking.check(self.variant, typed)
+        if verdict.kind == "ask":
+            self._tell(verdict.says)
+            return
+        if self.confidence.value is None:
+            self._tell([verdict.understood, say("panels.how_sure")])
+            return
+        try:
+            locked = self.records.lock(self._prediction(typed, verdict))
+        except AlreadyLocked:
+            self._reload()
+            raise
+        self._settle(locked, verdict)
+        self._reload()
+
+    def _prediction(self, typed, verdict):
+        value = verdict.value if isinstance(verdict.value, (int, float)) else None
+        return Prediction(
+            page=self.task.page,
+            task=self.task.id,
+            variant=self.number,
+            attempt=len(self.entries) + 1,
+            givens=_kept(self.variant.givens),
+            typed=typed,
+            value=value,
+            unit=self.task.unit if value is not None else "",
+            confidence=self.confidence.value,
+            seat=self.seat,
+        )
+
+    @guard
+    def say_what_i_saw(self, name):
+        """Keep what the learner saw against what they wrote."""
+        self.records.saw(self.entries[-1].locked.id, name)
+        self._reload()
+
+    @guard
+    def say_which(self, rule):
+        """Answer the rule the learner says they used, or lead to the first step."""
+        if rule is None:
+            self._tell([checking.first_step(self.variant)])
+        else:
+            self._tell([rule.sentence(self.variant.givens)])
+
+    @guard
+    def next_variant(self, _=None):
+        """Open the same task with other numbers."""
+        self.number += 1
+        self.entries = self._entries(self.number)
+        self._open_variant()
+        self.key.restart(self.variant)
+        self.answer.value = None if self.task.kind == "choice" else ""
+        if self.task.kind == "choice":
+            texts = checking.options_of(self.variant)
+            self.answer.options = [(text, name) for name, text in texts.items()]
+            self.answer.value = None
+        self.confidence.value = None
+        self._changed()
+
+    def _reload(self):
+        self.entries = self._entries(self.number)
+        self.confidence.value = None
+        self._changed()
+
+    def _changed(self):
+        self.update()
+        for listener in self.on_change:
+            listener()
+
+    def _tell(self, sentences):
+        self.status.value = paragraphs(sentence for sentence in sentences if sentence)
+
+    # What is shown.
+
+    def update(self):
+        """Show the state."""
+        phase = self.phase
+        self.text.value = f"<p>{escape(checking.text_of(self.variant))}</p>"
+        drawn = illustration(self.variant, shown=self.closed or self.done)
+        self.picture.value = base.picture(drawn) if drawn else ""
+        show(self.picture, drawn is not None)
+        show(self.entry, phase == "open")
+        show(self.saw_row, phase == "look")
+        show(self.another, phase == "done" or self.done)
+        self.status.value = self._feedback(phase)
+        self._offer_rules(phase)
+
+    def _feedback(self, phase):
+        if not self.entries:
+            return ""
+        last = self.entries[-1]
+        written = "".join(self._written(entry) for entry in self.entries)
+        if phase == "open":
+            return written + paragraphs(self._verdict(last).says)
+        answer = say("panels.answer_is", answer=checking.answer_in_words(self.variant))
+        result = f"{written}<p class='packlearn-answer'>{escape(answer)}</p>"
+        if phase == "look":
+            return result + paragraphs([say("panels.saw.question")])
+        return result + self._explanation(last)
+
+    def _written(self, entry):
+        locked = entry.locked
+        # A choice is kept as its key; the learner reads the option's text.
+        typed = locked.typed
+        if self.task.kind == "choice":
+            typed = checking.options_of(self.variant).get(typed, typed)
+        sure = say(f"panels.confidence.{locked.confidence}")
+        said = say("panels.you_wrote", typed=typed.strip(), sure=sure)
+        return f"<p class='packlearn-written'>{escape(said)}</p>"
+
+    def _explanation(self, last):
+        verdict = self._verdict(last)
+        says = [self._comparison(last)] if last.saw else []
+        says += [text for text in verdict.says if not (verdict.kind == "right" and says)]
+        steps = paragraphs(checking.working(self.variant), tag="li")
+        after = paragraphs([self.task.after] if self.task.after else [])
+        return f"{paragraphs(says)}<ol class='packlearn-working'>{steps}</ol>{after}"
+
+    def _comparison(self, last):
+        relation = self._relation(last.locked.value)
+        key = "agree" if last.saw == relation else "differ"
+        return say(f"panels.compare.{key}", how=say(f"panels.compare.{relation}"))
+
+    def _relation(self, value):
+        if self._verdict(self.entries[-1]).right:
+            return "equal"
+        answer = checking.answer_of(self.task, self.variant.givens)
+        low = answer[0] if isinstance(answer, tuple) else answer
+        return "more" if value < low else "less"
+
+    def _offer_rules(self, phase):
+        verdict = self._verdict(self.entries[-1]) if self.entries else None
+        ask = verdict is not None and verdict.kind == "which" and phase != "look"
+        if ask:
+            rules = [*verdict.rules, None]
+            self.which_row.children = [self._which_button(rule) for rule in rules]
+        show(self.which_row, ask)
+
+    def _which_button(self, rule):
+        text = rule.did if rule else say("panels.none_of_these")
+        choice = widgets.Button(
+            description=text, tooltip=text, layout=widgets.Layout(width="auto")
+        )
+        choice.on_click(lambda _: self.say_which(rule))
+        return choice
+
+
+def _kept(givens):
+    """Givens as they are kept: plain numbers and texts."""
+    return {name: value for name, value in givens.items()}

@@ -1,0 +1,115 @@
+"""The panel of lesson 4: a need by sliders, the packs that meet it, and why others fail."""
+
+import ipywidgets as widgets
+
+from packlearn import pictures
+from packlearn.errors import BadValue
+from packlearn.loads import Load
+from packlearn.panels.base import area, dropdown, escape, slider
+from packlearn.panels.explorers import Explorer
+from packlearn.quantities import write
+from packlearn.sizing import RANKS, Need, size
+from packlearn.words import say
+
+ROWS = 8
+
+
+class SizingExplorer(Explorer):
+    """Sliders for voltage window, current, hours and derating; choices as picture and table."""
+
+    def make_controls(self):
+        """The need, and how choices are ranked."""
+        ranks = [(say(f"panels.rank.{name.replace(' ', '_')}"), name) for name in RANKS]
+        return {
+            "low_v": slider("low_v", 2.0, 24.0, 5.5, 0.1, "V"),
+            "high_v": slider("high_v", 2.5, 30.0, 8.7, 0.1, "V"),
+            "current_a": slider("current_a", 0.05, 10.0, 0.6, 0.05, "A"),
+            "hours": slider("hours", 0.5, 48.0, 9.0, 0.5, "h"),
+            "derating": slider("derating", 50, 100, 80, 5, "%"),
+            "rank": dropdown("rank", ranks, "cells"),
+        }
+
+    def build(self):
+        """Make controls, picture, sentences and table."""
+        super().build()
+        self.table = area("", "packlearn-choices")
+
+    def parts(self):
+        """Controls in two columns, then picture, sentences and table."""
+        controls = list(self.controls.values())
+        half = (len(controls) + 1) // 2
+        columns = widgets.HBox([widgets.VBox(controls[:half]), widgets.VBox(controls[half:])])
+        columns.add_class("packlearn-columns")
+        return [columns, self.picture, self.says, self.table]
+
+    @property
+    def need(self):
+        """The ``Need`` of the sliders."""
+        return Need(
+            load=Load.current(self.value("current_a")),
+            run_time_h=self.value("hours"),
+            voltage_v=(self.value("low_v"), self.value("high_v")),
+            current_derating=self.value("derating") / 100,
+        )
+
+    def update(self):
+        """Show the choices."""
+        if self.value("low_v") >= self.value("high_v"):
+            raise BadValue("loads.window", value=self.value("low_v"), limit=self.value("high_v"))
+        need = self.need
+        sizing = size(need, rank_by=self.value("rank"))
+        choices = sizing.best_of_each_cell()
+        drawn = pictures.windows(
+            [_picture_row(choice) for choice in choices[:ROWS]], need.voltage_v, need.run_time_h
+        )
+        self.show(drawn, _sentences(choices))
+        self.table.value = _table(choices)
+
+
+def _picture_row(choice):
+    return pictures.Row(
+        choice.title,
+        choice.pack.end_voltage_v,
+        choice.pack.nominal_voltage_v,
+        choice.full_v,
+        choice.run_time_h,
+        choice.fits,
+        "" if choice.fits else choice.short_reason,
+    )
+
+
+def _sentences(choices):
+    best = choices[0]
+    if not best.fits:
+        said = [say("panels.sizing.nothing", nearest=best.title)]
+        return [*said, *best.why_not]
+    said = [say("panels.sizing.best", name=best.title), best.binds_words, *best.notes]
+    failed = next((choice for choice in choices if not choice.fits), None)
+    if failed:
+        said += [say("panels.sizing.failed", name=failed.title, why=failed.why_not[0])]
+    return said
+
+
+def _table(choices):
+    names = ("name", "pieces", "mass", "full", "lowest", "hours", "verdict")
+    heads = "".join(f"<th scope='col'>{escape(say(f'panels.sizing.{n}'))}</th>" for n in names)
+    rows = "".join(_table_row(choice) for choice in choices)
+    caption = escape(say("panels.sizing.caption"))
+    return (
+        f"<table class='packlearn-table'><caption>{caption}</caption><tr>{heads}</tr>{rows}</table>"
+    )
+
+
+def _table_row(choice):
+    verdict = say("panels.sizing.fits") if choice.fits else " ".join(choice.why_not)
+    notes = " ".join(choice.notes) if choice.fits else ""
+    cells = (
+        choice.title,
+        choice.pieces_words,
+        write(choice.mass_g, "g") if choice.mass_g else "",
+        write(choice.full_v, "V"),
+        write(choice.lowest_v, "V"),
+        write(choice.run_time_h, "h"),
+        f"{verdict} {notes}".strip(),
+    )
+    return f"<tr>{''.join(f'<td>{escape(text)}</td>' for text in cells)}</tr>"

@@ -1,0 +1,66 @@
+"""A page of tasks, one at a time."""
+
+import ipywidgets as widgets
+
+from packlearn.panels.base import Panel, area, button, guard, paragraphs
+from packlearn.panels.question import Question
+from packlearn.tasks import bank
+from packlearn.words import say
+
+
+class TaskPage(Panel):
+    """All tasks of a page; one is on show, and any other can be gone to.
+
+    Args:
+        page: name of a page of the bank.
+    """
+
+    def __init__(self, page):
+        self.page = bank.page(page)
+        self.made = {}
+        self.place = 0
+        super().__init__()
+
+    def question(self, place):
+        """The question at a place of the page, made when it is first shown."""
+        if place not in self.made:
+            question = Question(self.page.name, self.page.tasks[place].id).inside()
+            question.on_change.append(self.update)
+            self.made[place] = question
+        return self.made[place]
+
+    def build(self):
+        """Make the line that tells where one is, and the way on and back."""
+        self.intro = area(paragraphs([self.page.intro]), "packlearn-intro")
+        self.where = area("", "packlearn-where")
+        self.back, self.onward = button("back"), button("onward")
+        self.steps = widgets.HBox([self.back, self.onward, self.where])
+        self.steps.add_class("packlearn-steps")
+        self.stage = widgets.VBox([])
+
+    def wire(self):
+        """Connect the way on and back."""
+        self.back.on_click(lambda _: self.go(-1))
+        self.onward.on_click(lambda _: self.go(1))
+
+    def parts(self):
+        """Intro, the current task, the way on and back."""
+        return [self.intro, self.stage, self.steps]
+
+    @guard
+    def go(self, step):
+        """Go to the next task, or back; every task may be left for later.
+
+        Args:
+            step: 1 or -1.
+        """
+        self.place = (self.place + step) % len(self.page.tasks)
+        self.update()
+
+    def update(self):
+        """Show the current task."""
+        question = self.question(self.place)
+        if self.stage.children != (question,):
+            self.stage.children = (question,)
+        count = len(self.page.tasks)
+        self.where.value = paragraphs([say("panels.task_of", place=self.place + 1, count=count)])
