@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from packlearn.errors import BadValue
-from packlearn.rules import check_share, plain
+from packlearn.rules import check_share, number, plain
 
 
 class Load:
@@ -24,7 +24,7 @@ class Load:
         Args:
             current_a: current [A], not negative.
         """
-        return CurrentLoad(_not_negative("loads.current", current_a))
+        return CurrentLoad(number("loads.current", current_a, least=0))
 
     @staticmethod
     def power(power_w):
@@ -33,7 +33,7 @@ class Load:
         Args:
             power_w: power [W], not negative.
         """
-        return PowerLoad(_not_negative("loads.power", power_w))
+        return PowerLoad(number("loads.power", power_w, least=0))
 
     @staticmethod
     def resistance(resistance_ohm):
@@ -42,9 +42,7 @@ class Load:
         Args:
             resistance_ohm: resistance [ohm], above 0.
         """
-        if not resistance_ohm > 0:
-            raise BadValue("loads.resistance", value=resistance_ohm, limit=0)
-        return ResistanceLoad(_not_negative("loads.resistance", resistance_ohm))
+        return ResistanceLoad(number("loads.resistance", resistance_ohm, above=0))
 
     @staticmethod
     def profile(steps):
@@ -53,7 +51,10 @@ class Load:
         Args:
             steps: pairs of (load, seconds); the times are above 0.
         """
-        return ProfileLoad(tuple((load, seconds) for load, seconds in steps))
+        try:
+            return ProfileLoad(tuple((load, seconds) for load, seconds in steps))
+        except TypeError:
+            raise BadValue("loads.pairs", value=repr(steps)[:60]) from None
 
     def through(self, stage):
         """The same load fed through a ``Converter`` or ``LinearRegulator``.
@@ -193,8 +194,7 @@ class ProfileLoad(Load):
         for load, seconds in self.rows:
             if not isinstance(load, Load) or len(load.steps) != 1:
                 raise BadValue("loads.step_load", value=repr(load)[:60])
-            if not (seconds > 0 and np.isfinite(seconds)):
-                raise BadValue("loads.step_time", value=seconds, limit=0)
+            number("loads.step_time", seconds, above=0)
 
     @property
     def steps(self):
@@ -264,9 +264,9 @@ class Converter:
     idle_a: float = 0.0
 
     def __post_init__(self):
-        _above_zero("output_v", self.output_v)
+        number("loads.above_zero", self.output_v, above=0, name="output_v")
         check_share("efficiency", self.efficiency)
-        _not_negative("loads.idle", self.idle_a)
+        number("loads.idle", self.idle_a, least=0)
         low, high = check_window(self.input_v)
         object.__setattr__(self, "input_v", (low, high))
 
@@ -306,9 +306,9 @@ class LinearRegulator:
     idle_a: float = 0.0
 
     def __post_init__(self):
-        _above_zero("output_v", self.output_v)
-        _not_negative("loads.dropout", self.dropout_v)
-        _not_negative("loads.idle", self.idle_a)
+        number("loads.above_zero", self.output_v, above=0, name="output_v")
+        number("loads.dropout", self.dropout_v, least=0)
+        number("loads.idle", self.idle_a, least=0)
         if self.input_max_v is not None:
             check_window((self.output_v + self.dropout_v, self.input_max_v))
 
@@ -326,6 +326,7 @@ class LinearRegulator:
         """
         return np.clip(np.subtract(input_v, self.dropout_v), 0.0, self.output_v)
 
+    @plain
     def input_current_a(self, load, input_v):
         """Current [A] at the input: what the load takes at the output, plus idle.
 
@@ -366,17 +367,6 @@ def check_window(window_v):
     if not (0 <= low < high < np.inf):
         raise BadValue("loads.window", value=low, limit=high)
     return low, high
-
-
-def _not_negative(key, value):
-    if not (value >= 0 and np.isfinite(value)):
-        raise BadValue(key, value=value, limit=0)
-    return float(value)
-
-
-def _above_zero(name, value):
-    if not (value > 0 and np.isfinite(value)):
-        raise BadValue("loads.above_zero", name=name, value=value, limit=0)
 
 
 def _needed(voltage_v):

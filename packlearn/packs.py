@@ -54,8 +54,8 @@ class _PackFigures:
         source_v = self.nominal_voltage_v if open_circuit_v is None else open_circuit_v
         volts = rules.terminal_voltage_v(source_v, self.resistance_ohm, current_a)
         if not np.all(volts >= 0):
-            most = source_v / self.resistance_ohm
-            raise PackLimit("packs.beyond_short", value=current_a, limit=f"{most:.3g}")
+            most = rules.shown(rules.short_circuit_current_a(source_v, self.resistance_ohm))
+            raise PackLimit("packs.beyond_short", value=rules.shown(current_a), limit=most)
         return volts
 
     def terminal_voltage_words(self, current_a, open_circuit_v=None):
@@ -93,7 +93,8 @@ class _PackFigures:
         current_a = rules.current_for_power_a(source_v, self.resistance_ohm, power_w)
         if np.any(np.isnan(current_a)):
             most = rules.largest_power_w(source_v, self.resistance_ohm)
-            raise PackLimit("packs.too_much_power", value=power_w, limit=most, shown=f"{most:.3g}")
+            fields = {"value": rules.shown(power_w), "shown": rules.shown(most)}
+            raise PackLimit("packs.too_much_power", limit=most, **fields)
         return current_a
 
 
@@ -140,7 +141,10 @@ class Pack(_PackFigures):
         Args:
             rows: rows of cells; every row holds at least one.
         """
-        return PackOfCells(tuple(tuple(row) for row in rows))
+        try:
+            return PackOfCells(tuple(tuple(row) for row in rows))
+        except TypeError:
+            raise BadValue("packs.rows", value=repr(rows)[:40]) from None
 
     @property
     def name(self):

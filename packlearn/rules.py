@@ -10,18 +10,33 @@ import numpy as np
 from packlearn.errors import BadValue
 
 
-def plain(rule):
-    """Decorator: a rule given scalars answers a plain Python number, not a numpy one."""
+def plain(function):
+    """Decorator: a function given scalars answers a plain Python number, not a numpy one."""
 
-    @functools.wraps(rule)
+    @functools.wraps(function)
     def answer(*args, **more):
-        result = rule(*args, **more)
+        result = function(*args, **more)
         return np.asarray(result).item() if np.ndim(result) == 0 else result
 
     return answer
 
 
-@plain
+def in_floats(rule):
+    """Decorator: like ``plain``, with every argument turned to floats first.
+
+    Whole numbers of 32 bits, as in a browser, would overflow silently.
+    """
+
+    @plain
+    @functools.wraps(rule)
+    def answer(*args, **more):
+        floats = {name: np.asarray(value, dtype=float) for name, value in more.items()}
+        return rule(*(np.asarray(value, dtype=float) for value in args), **floats)
+
+    return answer
+
+
+@in_floats
 def series_voltage_v(cell_voltage_v, series):
     """Voltage of cells in line: it adds.
 
@@ -35,7 +50,7 @@ def series_voltage_v(cell_voltage_v, series):
     return np.multiply(cell_voltage_v, series)
 
 
-@plain
+@in_floats
 def parallel_capacity_ah(cell_capacity_ah, parallel):
     """Capacity of cells side by side: it adds; cells in line add none.
 
@@ -49,7 +64,7 @@ def parallel_capacity_ah(cell_capacity_ah, parallel):
     return np.multiply(cell_capacity_ah, parallel)
 
 
-@plain
+@in_floats
 def parallel_current_limit_a(cell_limit_a, parallel):
     """Continuous current limit of cells side by side: each carries its share.
 
@@ -63,7 +78,7 @@ def parallel_current_limit_a(cell_limit_a, parallel):
     return np.multiply(cell_limit_a, parallel)
 
 
-@plain
+@in_floats
 def pack_resistance_ohm(cell_resistance_ohm, series, parallel):
     """Internal resistance of a pack of equal cells.
 
@@ -78,7 +93,7 @@ def pack_resistance_ohm(cell_resistance_ohm, series, parallel):
     return np.divide(np.multiply(cell_resistance_ohm, series), parallel)
 
 
-@plain
+@in_floats
 def energy_wh(nominal_voltage_v, capacity_ah):
     """Energy from nominal voltage and capacity.
 
@@ -92,7 +107,7 @@ def energy_wh(nominal_voltage_v, capacity_ah):
     return np.multiply(nominal_voltage_v, capacity_ah)
 
 
-@plain
+@in_floats
 def run_time_h(capacity_ah, current_a, capacity_derating=1.0):
     """Run time by the rule of thumb.
 
@@ -108,12 +123,12 @@ def run_time_h(capacity_ah, current_a, capacity_derating=1.0):
         BadValue: current not above 0, or derating outside 0 to 1.
     """
     if not np.all(np.asarray(current_a) > 0):
-        raise BadValue("packs.current_positive", value=current_a, limit=0)
+        raise BadValue("packs.current_positive", value=f"{np.min(current_a):.3g}", limit=0)
     check_share("capacity_derating", capacity_derating)
     return np.divide(np.multiply(capacity_ah, capacity_derating), current_a)
 
 
-@plain
+@in_floats
 def terminal_voltage_v(open_circuit_v, resistance_ohm, current_a):
     """Voltage at the ends of a source while a current flows.
 
@@ -128,7 +143,7 @@ def terminal_voltage_v(open_circuit_v, resistance_ohm, current_a):
     return np.subtract(open_circuit_v, np.multiply(current_a, resistance_ohm))
 
 
-@plain
+@in_floats
 def current_into_a(open_circuit_v, source_ohm, load_ohm):
     """Current a resistance takes from a source.
 
@@ -138,12 +153,13 @@ def current_into_a(open_circuit_v, source_ohm, load_ohm):
         load_ohm: resistance of the load [ohm].
 
     Returns:
-        Current [A]: ``V / (r + R)``.
+        Current [A]: ``V / (r + R)``; infinite where both are 0.
     """
-    return np.divide(open_circuit_v, np.add(source_ohm, load_ohm))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.divide(open_circuit_v, np.add(source_ohm, load_ohm))
 
 
-@plain
+@in_floats
 def short_circuit_current_a(open_circuit_v, resistance_ohm):
     """Current through an ideal short across a source.
 
@@ -158,7 +174,7 @@ def short_circuit_current_a(open_circuit_v, resistance_ohm):
         return np.divide(open_circuit_v, resistance_ohm)
 
 
-@plain
+@in_floats
 def largest_power_w(open_circuit_v, resistance_ohm):
     """Largest power a source can hand to any load.
 
@@ -173,7 +189,7 @@ def largest_power_w(open_circuit_v, resistance_ohm):
         return np.divide(np.square(open_circuit_v), np.multiply(4.0, resistance_ohm))
 
 
-@plain
+@in_floats
 def current_for_power_a(open_circuit_v, resistance_ohm, power_w):
     """Current at which a source hands over a given power.
 
@@ -219,3 +235,34 @@ def check_count(name, count, most):
     if not (1 <= count <= most) or count != int(count):
         raise BadValue("packs.count", name=name, value=count, limit=most)
     return int(count)
+
+
+def shown(value):
+    """A number of a message in three digits; of an array, its largest.
+
+    Args:
+        value: number or array.
+    """
+    return f"{np.max(value):.3g}"
+
+
+def number(key, value, *, above=None, least=None, **more):
+    """A finite number as a float.
+
+    Args:
+        key: key of the message if it is none.
+        value: what was given; texts are refused, since they hold units and commas.
+        above: it must be larger than this.
+        least: it must be at least this.
+        **more: further fields of the message.
+
+    Raises:
+        BadValue: no finite number, or out of bounds.
+    """
+    limit = above if above is not None else least
+    if not isinstance(value, (int, float, np.number)) or isinstance(value, bool):
+        raise BadValue(key, value=repr(value)[:40], limit=limit, **more)
+    low = above is not None and not value > above or least is not None and not value >= least
+    if low or not np.isfinite(value):
+        raise BadValue(key, value=value, limit=limit, **more)
+    return float(value)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,8 +13,10 @@ from packlearn.cells import Cell, catalogue
 from packlearn.errors import BadValue, UnknownName
 from packlearn.loads import Load, check_window
 from packlearn.packs import Pack
+from packlearn.peaks import voltage_under_peak_v
 from packlearn.rules import (
     check_share,
+    number,
     pack_resistance_ohm,
     parallel_capacity_ah,
     parallel_current_limit_a,
@@ -54,16 +56,25 @@ class Need:
     def __post_init__(self):
         if not isinstance(self.load, Load):
             raise BadValue("sizing.load", value=repr(self.load)[:60])
-        if not (self.run_time_h > 0 and np.isfinite(self.run_time_h)):
-            raise BadValue("sizing.run_time", value=self.run_time_h, limit=0)
+        number("sizing.run_time", self.run_time_h, above=0)
         check_share("current_derating", self.current_derating)
         check_share("capacity_derating", self.capacity_derating)
-        window = self.load.window_v if self.voltage_v is None else self.voltage_v
-        if None in window:
-            raise BadValue("sizing.no_window", value=None)
-        object.__setattr__(self, "voltage_v", check_window(window))
+        object.__setattr__(self, "voltage_v", self._window())
         if not self.load.mean_current_a(sum(self.voltage_v) / 2) > 0:
             raise BadValue("sizing.takes_nothing", value=0, limit=0)
+
+    def _window(self):
+        """The window given, narrowed by that of the converter or regulator."""
+        given = (None, None) if self.voltage_v is None else check_window(self.voltage_v)
+        lows, highs = zip(given, self.load.window_v, strict=True)
+        low = max((volts for volts in lows if volts is not None), default=None)
+        high = min((volts for volts in highs if volts is not None), default=None)
+        if low is None or high is None:
+            raise BadValue("sizing.no_window", value=None)
+        if self.voltage_v is not None and not low < high:
+            asked = "{:.3g} V to {:.3g} V".format(*given)
+            raise BadValue("sizing.windows_apart", value=asked, limit=f"{low:.3g} V")
+        return check_window((low, high))
 
 
 def size(need, cells=None, *, rank_by="cells", largest=LARGEST_COUNT):
@@ -83,9 +94,18 @@ def size(need, cells=None, *, rank_by="cells", largest=LARGEST_COUNT):
     """
     if rank_by not in RANKS:
         raise UnknownName("sizing.rank", value=str(rank_by)[:40], limit=", ".join(RANKS))
-    cells = tuple(catalogue().values()) if cells is None else tuple(cells)
+    cells = _as_cells(catalogue() if cells is None else cells)
     counts = np.arange(1, largest + 1)
     return Sizing(need, cells, counts, counts, rank_by)
+
+
+def _as_cells(cells):
+    if isinstance(cells, Cell):
+        cells = (cells,)
+    cells = tuple(cells.values() if isinstance(cells, Mapping) else cells)
+    if not cells or not all(isinstance(cell, Cell) for cell in cells):
+        raise BadValue("sizing.cells", value=repr(cells)[:60])
+    return cells
 
 
 def check(need, pack):
@@ -98,6 +118,8 @@ def check(need, pack):
     Returns:
         Its ``Choice``, with ``fits``, ``why_not`` and margins.
     """
+    if not isinstance(pack, Pack):
+        raise BadValue("sizing.pack", value=repr(pack)[:60])
     counts = np.array([pack.series]), np.array([pack.parallel])
     return Sizing(need, (pack.cell,), *counts, "cells")[0]
 
@@ -126,7 +148,10 @@ class Sizing(Sequence):
         low, high = self.need.voltage_v
         self.full_v = series_voltage_v(self._column("full_voltage_v"), s)
         self.lowest_v = self._lowest_voltage_v(s, p)
-        self.peak_a = load.peak_current_a(self.lowest_v)
+        # A resistance takes most from a full pack, a constant power from an empty one.
+        self.peak_a = np.maximum(
+            load.peak_current_a(self.lowest_v), load.peak_current_a(self.full_v)
+        )
         self.allowed_a = self.need.current_derating * parallel_current_limit_a(
             self._column("current_limit_a"), p
         )
@@ -134,12 +159,15 @@ class Sizing(Sequence):
         usable_ah = self.need.capacity_derating * parallel_capacity_ah(
             self._column("capacity_ah"), p
         )
-        self.mean_a, self.run_time_h = mean_a, usable_ah / mean_a
+        # Where the voltage is too low for the load to take anything, nothing runs.
+        takes = mean_a > 0
+        hours = usable_ah / np.where(takes, mean_a, 1.0)
+        self.mean_a, self.run_time_h = mean_a, np.where(takes, hours, 0.0)
         # Share by which each condition is met (above 0) or missed (below 0), in a fixed order.
         shares = (
             1 - self.full_v / high,
             self.lowest_v / max(low, ROUNDING) - 1,
-            self.allowed_a / self.peak_a - 1,
+            self.allowed_a / np.maximum(self.peak_a, ROUNDING * self.allowed_a) - 1,
             self.run_time_h / self.need.run_time_h - 1,
             1 - self.full_v / SAFE_VOLTAGE_V,
             1 - s / self._column("max_series"),
@@ -153,21 +181,14 @@ class Sizing(Sequence):
         """Terminal voltage at the end of the run, while the load takes its peak.
 
         The end voltage holds under the mean current; the rest of the peak sags further:
-        V = S V_end - (I_peak(V) - I_mean) R. Solved by stepping; a pack that cannot hold
-        the peak comes out at 0 V.
+        V + (I_peak(V) - I_mean) R = S V_end, and the highest V that solves it counts. A pack
+        that cannot hold the peak comes out at 0 V.
         """
         load = self.need.load
         end_v = series_voltage_v(self._column("end_voltage_v"), s)
         ohm = pack_resistance_ohm(self._column("resistance_ohm"), s, p)
-        mean_a = load.mean_current_a(end_v)
-        volts = np.broadcast_to(end_v, ohm.shape)
-        for _ in range(60):
-            extra_a = np.maximum(load.peak_current_a(volts) - mean_a, 0.0)
-            lower = np.maximum(end_v - extra_a * ohm, 0.0)
-            if np.allclose(lower, volts, rtol=1e-12, atol=0):
-                break
-            volts = lower
-        return lower
+        mean_a = np.broadcast_to(load.mean_current_a(end_v), ohm.shape)
+        return voltage_under_peak_v(load, np.broadcast_to(end_v, ohm.shape), ohm, mean_a)
 
     @cached_property
     def _order(self):

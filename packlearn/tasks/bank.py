@@ -1,23 +1,14 @@
 """The task bank: plain text files, one a page. No answer is stored in them."""
 
-import difflib
 import functools
 import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from packlearn.cells import catalogue
 from packlearn.errors import BadFile, UnknownName
 from packlearn.places import exercises_folder, lessons_folder
+from packlearn.tasks import bank_checks
 from packlearn.tasks.answers import ASKED
-from packlearn.tasks.formulas import names
-from packlearn.tasks.givens import UNITS
-
-_TASK_KEYS = (
-    *("id", "skill", "asked", "text", "picture", "cell", "where", "attempts", "after", "opening"),
-)
-_PAGE_KEYS = ("title", "intro")
-LONGEST_TEXT = 2000
 
 
 @dataclass(frozen=True)
@@ -157,13 +148,12 @@ def read_page(path):
     """
     path = Path(path)
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        # Some editors put a mark before the first letter.
+        data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
         raise BadFile("tasks.bank.unreadable", value=path.name, limit=str(error)[:120]) from None
     head = data.get("page", {})
-    for key in _PAGE_KEYS:
-        if not isinstance(head.get(key), str):
-            raise BadFile("tasks.bank.page_key", file=path.name, value=key)
+    bank_checks.check_tables(path.name, data)
     tasks = tuple(_task(path, entry) for entry in data.get("task", ()))
     ids = [task.id for task in tasks]
     for doubled in {name for name in ids if ids.count(name) > 1}:
@@ -186,64 +176,19 @@ def _round(path, entry, ids):
 
 
 def _task(path, entry):
-    def trouble(key, value, limit=None):
-        where = str(entry.get("id", "?"))[:40]
-        raise BadFile(f"tasks.bank.{key}", file=path.name, task=where, value=value, limit=limit)
-
-    for key in ("id", "skill", "asked", "text"):
-        if not isinstance(entry.get(key), str) or len(entry[key]) > LONGEST_TEXT:
-            trouble("task_key", key, LONGEST_TEXT)
-    if entry["asked"] not in ASKED:
-        trouble("asked", entry["asked"], _nearest(entry["asked"], ASKED))
-    for key in entry:
-        if key not in _TASK_KEYS and key not in UNITS and not key.startswith("fit_"):
-            trouble("key", key, _nearest(key, (*_TASK_KEYS, *UNITS)))
+    bank_checks.check_task(path.name, entry)
     cells = entry.get("cell", ())
-    cells = (cells,) if isinstance(cells, str) else tuple(cells)
-    for name in cells:
-        if name not in catalogue():
-            trouble("cell", name, _nearest(name, catalogue()))
-    sources = {key: value for key, value in entry.items() if key not in _TASK_KEYS}
-    _check_sources(sources, trouble)
-    for key in entry.get("opening", {}):
-        if key not in sources and key != "cell":
-            trouble("key", f"opening.{key}", ", ".join(sources))
-    task = Task(
+    return Task(
         page=path.stem,
         id=entry["id"],
         skill=entry["skill"],
         asked=entry["asked"],
         text=entry["text"].strip(),
         picture=entry.get("picture", ""),
-        cells=cells,
-        sources=sources,
+        cells=(cells,) if isinstance(cells, str) else tuple(cells),
+        sources=bank_checks.sources_of(entry),
         where=tuple(entry.get("where", ())),
         attempts=entry.get("attempts", 2),
         after=entry.get("after", "").strip(),
         opening=entry.get("opening", {}),
     )
-    missing = set(ASKED[task.asked].needs) - set(sources) - ({"cell"} if cells else set())
-    if missing:
-        trouble("missing", ", ".join(sorted(missing)), task.asked)
-    return task
-
-
-def _check_sources(sources, trouble):
-    for key, source in sources.items():
-        if isinstance(source, str):
-            names(source)
-        elif isinstance(source, dict):
-            if not {"from", "to"} <= set(source) <= {"from", "to", "step"}:
-                trouble("range", key)
-            if not source["from"] <= source["to"] or not source.get("step", 1) > 0:
-                trouble("range", key)
-        elif isinstance(source, list):
-            if not source:
-                trouble("range", key)
-        elif isinstance(source, bool) or not isinstance(source, (int, float)):
-            trouble("range", key)
-
-
-def _nearest(name, known):
-    close = difflib.get_close_matches(str(name), list(known), n=1, cutoff=0.4)
-    return close[0] if close else ", ".join(sorted(known))

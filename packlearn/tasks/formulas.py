@@ -13,15 +13,24 @@ from packlearn.errors import BadFile
 
 # A millionth keeps 7.000000001 from being rounded up to 8 by binary floats.
 GRAIN = 1e-6
+LONGEST = 300
+LARGEST = 1e12
 
 FUNCTIONS = {
     "up": lambda x: math.ceil(x - GRAIN),
     "down": lambda x: math.floor(x + GRAIN),
-    "nearest": lambda x, digits=0: round(x, int(digits)),
+    "nearest": lambda x, digits=0: _nearest(x, digits),
     "least": min,
     "most": max,
     "root": math.sqrt,
 }
+
+
+def _nearest(x, digits):
+    if digits not in range(10):
+        raise ValueError(digits)
+    return round(x, int(digits))
+
 
 _OPERATORS = {
     ast.Add: operator.add,
@@ -40,12 +49,41 @@ _OPERATORS = {
 }
 
 
+_ALLOWED = (
+    *(ast.Constant, ast.Name, ast.Load, ast.BinOp, ast.UnaryOp, ast.Compare),
+    *(ast.BoolOp, ast.And, ast.Or, ast.Call),
+    *_OPERATORS,
+)
+
+
 @functools.cache
 def _tree(formula):
+    if not isinstance(formula, str) or len(formula) > LONGEST:
+        raise BadFile("tasks.formula.text", value=str(formula)[:80], limit=LONGEST)
     try:
-        return ast.parse(formula, mode="eval").body
-    except SyntaxError:
-        raise BadFile("tasks.formula.syntax", value=formula[:80]) from None
+        tree = ast.parse(formula.strip(), mode="eval").body
+    except (SyntaxError, ValueError, RecursionError, MemoryError):
+        raise BadFile("tasks.formula.syntax", value=_printable(formula)) from None
+    for node in ast.walk(tree):
+        if not _allowed(node):
+            part = ast.unparse(node) if isinstance(node, ast.expr) else type(node).__name__
+            raise BadFile("tasks.formula.part", value=part[:40], formula=_printable(formula))
+    return tree
+
+
+def _printable(text):
+    return text[:80].encode("ascii", "replace").decode()
+
+
+def _allowed(node):
+    match node:
+        case ast.Constant(value=value):
+            return type(value) in (int, float) and abs(value) <= LARGEST
+        case ast.Call(func, args, keywords):
+            return isinstance(func, ast.Name) and func.id in FUNCTIONS and args and not keywords
+        case ast.Compare(ops=ops):
+            return len(ops) == 1 and type(ops[0]) in _OPERATORS
+    return isinstance(node, _ALLOWED)
 
 
 def names(formula):
@@ -57,11 +95,10 @@ def names(formula):
     Raises:
         BadFile: the formula holds something that is not allowed.
     """
-    return {
-        node.id
-        for node in ast.walk(_tree(formula))
-        if isinstance(node, ast.Name) and node.id not in FUNCTIONS
-    }
+    tree = _tree(formula)
+    called = {node.func for node in ast.walk(tree) if isinstance(node, ast.Call)}
+    found = (node for node in ast.walk(tree) if isinstance(node, ast.Name))
+    return {node.id for node in found if node not in called}
 
 
 def work_out(formula, givens):
@@ -71,10 +108,22 @@ def work_out(formula, givens):
         formula: its text.
         givens: dict of name -> number.
 
+    Returns:
+        A finite number, or True or False.
+
     Raises:
-        BadFile: something that is not allowed, or a name that is not given.
+        BadFile: something that is not allowed, a name that is not given, or no finite number.
     """
-    return _value(_tree(formula), givens, formula)
+    try:
+        value = _value(_tree(formula), givens, formula)
+    except BadFile:
+        raise
+    except (ArithmeticError, ValueError, TypeError) as trouble:
+        reason = type(trouble).__name__
+        raise BadFile("tasks.formula.result", value=formula, limit=reason) from None
+    if isinstance(value, complex) or not abs(value) <= LARGEST:
+        raise BadFile("tasks.formula.result", value=formula, limit=str(value)[:40])
+    return value
 
 
 def _value(node, givens, formula):
@@ -82,21 +131,22 @@ def _value(node, givens, formula):
         return _value(part, givens, formula)
 
     match node:
-        case ast.Constant(value=int() | float()):
+        case ast.Constant():
             return node.value
-        case ast.Name(id=name) if name in givens:
+        case ast.Name(id=name) if type(givens.get(name)) in (int, float, bool):
             return givens[name]
-        case ast.BinOp(left, op, right) if type(op) in _OPERATORS:
+        case ast.BinOp(left, ast.Pow(), right):
+            return float(value(left)) ** float(value(right))
+        case ast.BinOp(left, op, right):
             return _OPERATORS[type(op)](value(left), value(right))
-        case ast.UnaryOp(op, operand) if type(op) in _OPERATORS:
+        case ast.UnaryOp(op, operand):
             return _OPERATORS[type(op)](value(operand))
-        case ast.Compare(left, [op], [right]) if type(op) in _OPERATORS:
+        case ast.Compare(left, [op], [right]):
             return _OPERATORS[type(op)](value(left), value(right))
         case ast.BoolOp(ast.And(), parts):
             return all(value(part) for part in parts)
         case ast.BoolOp(ast.Or(), parts):
             return any(value(part) for part in parts)
-        case ast.Call(ast.Name(id=name), args, []) if name in FUNCTIONS:
+        case ast.Call(ast.Name(id=name), args):
             return FUNCTIONS[name](*(value(part) for part in args))
-    part = ast.unparse(node)
-    raise BadFile("tasks.formula.part", value=part[:40], formula=formula[:80])
+    raise BadFile("tasks.formula.part", value=ast.unparse(node)[:40], formula=formula)
