@@ -52,9 +52,10 @@ class Load:
             steps: pairs of (load, seconds); the times are above 0.
         """
         try:
-            return ProfileLoad(tuple((load, seconds) for load, seconds in steps))
-        except TypeError:
+            rows = tuple((load, seconds) for load, seconds in steps)
+        except (TypeError, ValueError):
             raise BadValue("loads.pairs", value=repr(steps)[:60]) from None
+        return ProfileLoad(rows)
 
     def through(self, stage):
         """The same load fed through a ``Converter`` or ``LinearRegulator``.

@@ -52,6 +52,8 @@ class Panel(widgets.VBox):
     ``update`` and ``parts``.
     """
 
+    band_key = "panels.band"
+
     def __init__(self):
         super().__init__()
         self.errors = []
@@ -60,7 +62,7 @@ class Panel(widgets.VBox):
         self.alert = area("", "packlearn-status")
         self.build()
         self.wire()
-        self.head = [style(), *([band()] if self.teaching else [])]
+        self.head = [style(), *([band(self.band_key)] if self.teaching else [])]
         self.children = [*self.head, *self.parts(), self.alert]
         self.add_class("packlearn-panel")
         self.update()
@@ -110,9 +112,24 @@ def style():
     return area(f"<style>{style_sheet()}</style>", "packlearn-style")
 
 
-def band():
-    """The band that tells instructor mode."""
-    return area(f"<p>{escape(say('panels.band'))}</p>", "packlearn-band")
+def band(key):
+    """The band that tells instructor mode.
+
+    Args:
+        key: key of its words.
+    """
+    return area(f"<p>{escape(say(key))}</p>", "packlearn-band")
+
+
+def row(*parts):
+    """Controls side by side, none stretched.
+
+    Args:
+        *parts: widgets.
+    """
+    box = widgets.HBox(parts)
+    box.add_class("packlearn-row")
+    return box
 
 
 def button(key, hint="", **more):
@@ -129,7 +146,7 @@ def button(key, hint="", **more):
     )
 
 
-def slider(key, low, high, value, step=1, unit=""):
+def slider(key, low, high, value, step=1, unit="", wide=True):
     """Slider with its words; whole numbers where ``step`` is whole.
 
     Args:
@@ -138,7 +155,8 @@ def slider(key, low, high, value, step=1, unit=""):
         high: highest value.
         value: value at the start.
         step: step of one key press.
-        unit: unit shown behind the number.
+        unit: unit shown behind the label.
+        wide: False where sliders stand in two columns.
     """
     whole = isinstance(step, int) and isinstance(low, int)
     kind = widgets.IntSlider if whole else widgets.FloatSlider
@@ -152,27 +170,27 @@ def slider(key, low, high, value, step=1, unit=""):
         description=f"{label} ({unit})" if unit else label,
         tooltip=label,
         readout_format=form,
-        style={"description_width": "13em"},
-        layout=widgets.Layout(width="min(34em, 100%)"),
+        **_width(wide),
     )
 
 
-def dropdown(key, options, value):
+def _width(wide):
+    label, whole = ("13em", "min(38em, 100%)") if wide else ("12em", "98%")
+    return {"style": {"description_width": label}, "layout": widgets.Layout(width=whole)}
+
+
+def dropdown(key, options, value, wide=True):
     """Drop-down list with its words.
 
     Args:
         key: key of its label in ``panels.toml``.
         options: pairs of text and value.
         value: value at the start.
+        wide: False where controls stand in two columns.
     """
     label = say(f"panels.sliders.{key}")
     return widgets.Dropdown(
-        options=options,
-        value=value,
-        description=label,
-        tooltip=label,
-        style={"description_width": "13em"},
-        layout=widgets.Layout(width="min(34em, 100%)"),
+        options=options, value=value, description=label, tooltip=label, **_width(wide)
     )
 
 

@@ -2,7 +2,7 @@
 
 import ipywidgets as widgets
 
-from packlearn.panels.base import area, button, escape, paragraphs
+from packlearn.panels.base import area, button, escape, paragraphs, row
 from packlearn.tasks import checking
 from packlearn.words import say
 
@@ -24,7 +24,7 @@ class Key(widgets.VBox):
         self.rules_shown = False
         self.buttons = {name: button(f"key.{name}") for name in ("answer", "why", "rules")}
         self.told = area("", "packlearn-status", "packlearn-key")
-        super().__init__([widgets.HBox(list(self.buttons.values())), self.told])
+        super().__init__([row(*self.buttons.values()), self.told])
         self.buttons["answer"].on_click(self.show_answer)
         self.buttons["why"].on_click(self.show_step)
         self.buttons["rules"].on_click(self.turn_rules)

@@ -1,7 +1,5 @@
 """The learner's own record: every locked prediction, and the way to delete them all."""
 
-import ipywidgets as widgets
-
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
 from packlearn.records import Records
@@ -32,7 +30,7 @@ class MyPredictions(Panel):
 
     def parts(self):
         """Buttons, what they say, the list."""
-        return [widgets.HBox(list(self.buttons.values())), self.said, self.table]
+        return [base.row(*self.buttons.values()), self.said, self.table]
 
     @guard
     def refresh(self, _=None):

@@ -15,6 +15,8 @@ class Opening(Panel):
         made_for: version of packlearn the notebook was written for.
     """
 
+    band_key = "panels.band_opening"
+
     def __init__(self, lesson=None, made_for=None):
         self.lesson, self.made_for = lesson, made_for
         super().__init__()

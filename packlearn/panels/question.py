@@ -109,10 +109,11 @@ class Question(Panel):
         self.entry.add_class("packlearn-entry")
         self.status = area("", "packlearn-status", "packlearn-feedback")
         self.saw = [button(f"saw.{name}") for name in ("less", "equal", "more")]
-        self.saw_row = widgets.HBox(self.saw)
+        self.saw_row = base.row(*self.saw)
         self.which_row = widgets.HBox([])
         self.which_row.add_class("packlearn-which")
         self.another = button("another")
+        self.another_row = base.row(self.another)
         self.key = Key(self.variant)
 
     def _answer_box(self):
@@ -149,7 +150,7 @@ class Question(Panel):
             self.status,
             self.saw_row,
             self.which_row,
-            self.another,
+            self.another_row,
             *([self.key] if self.teaching else []),
         ]
 
@@ -242,7 +243,7 @@ class Question(Panel):
         show(self.picture, drawn is not None)
         show(self.entry, phase == "open")
         show(self.saw_row, phase == "look")
-        show(self.another, phase == "done" or self.done)
+        show(self.another_row, phase == "done" or self.done)
         self.status.value = self._feedback(phase)
         self._offer_rules(phase)
 

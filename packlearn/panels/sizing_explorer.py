@@ -5,7 +5,7 @@ import ipywidgets as widgets
 from packlearn import pictures
 from packlearn.errors import BadValue
 from packlearn.loads import Load
-from packlearn.panels.base import area, dropdown, escape, slider
+from packlearn.panels.base import area, dropdown, escape, paragraphs, slider
 from packlearn.panels.explorers import Explorer
 from packlearn.quantities import write
 from packlearn.sizing import RANKS, Need, size
@@ -21,12 +21,12 @@ class SizingExplorer(Explorer):
         """The need, and how choices are ranked."""
         ranks = [(say(f"panels.rank.{name.replace(' ', '_')}"), name) for name in RANKS]
         return {
-            "low_v": slider("low_v", 2.0, 24.0, 5.5, 0.1, "V"),
-            "high_v": slider("high_v", 2.5, 30.0, 8.7, 0.1, "V"),
-            "current_a": slider("current_a", 0.05, 10.0, 0.6, 0.05, "A"),
-            "hours": slider("hours", 0.5, 48.0, 9.0, 0.5, "h"),
-            "derating": slider("derating", 50, 100, 80, 5, "%"),
-            "rank": dropdown("rank", ranks, "cells"),
+            "low_v": slider("low_v", 2.0, 24.0, 5.5, 0.1, "V", wide=False),
+            "high_v": slider("high_v", 2.5, 30.0, 8.7, 0.1, "V", wide=False),
+            "current_a": slider("current_a", 0.05, 10.0, 0.6, 0.05, "A", wide=False),
+            "hours": slider("hours", 0.5, 48.0, 9.0, 0.5, "h", wide=False),
+            "derating": slider("derating", 50, 100, 80, 5, "%", wide=False),
+            "rank": dropdown("rank", ranks, "cells", wide=False),
         }
 
     def build(self):
@@ -62,7 +62,9 @@ class SizingExplorer(Explorer):
         drawn = pictures.windows(
             [_picture_row(choice) for choice in choices[:ROWS]], need.voltage_v, need.run_time_h
         )
-        self.show(drawn, _sentences(choices))
+        # The table below tells what the picture's sentence would tell again.
+        self.picture.value = drawn.svg
+        self.says.value = paragraphs(_sentences(choices))
         self.table.value = _table(choices)
 
 

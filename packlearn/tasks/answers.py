@@ -95,8 +95,13 @@ _PERIOD = {
     "period_s": "sleep_s + wake_s",
     "sleep_share_as": "sleep_a * sleep_s",
     "wake_share_as": "wake_a * wake_s",
+    "sum_as": "sleep_share_as + wake_share_as",
 }
-_MEAN = _PERIOD | {"mean_a": "(sleep_a * sleep_s + wake_a * wake_s) / (sleep_s + wake_s)"}
+_MEAN = _PERIOD | {"mean_in_a": "sum_as / period_s"}
+_IN_LINE = {
+    "most_count": "voltage_high_v / cell_full_voltage_v",
+    "fewest_count": "voltage_low_v / cell_end_voltage_v",
+}
 
 _P_CURRENT = "up(current_a / (current_derating * cell_current_limit_a))"
 _P_TIME = "up(current_a * run_time_h / cell_capacity_ah)"
@@ -152,7 +157,7 @@ ASKED = {
         "",
         lambda g: _greater(pack_of(g).energy_wh, _other_pack(g).energy_wh),
         (*_PACK, "other_series", "other_parallel"),
-        {"pack_count": "series * parallel"},
+        {"pack_count": "series * parallel", "other_count": "other_series * other_parallel"},
     ),
     "mean_current_a": Asked(
         "number", "A", lambda g: profile_of(g).mean_current_a(), _PROFILE, _PERIOD
@@ -207,6 +212,12 @@ ASKED = {
         (*_PACK, "current_derating"),
         {"pack_limit_a": "parallel * cell_current_limit_a"},
     ),
+    "cell_planned_current_a": Asked(
+        "number",
+        "A",
+        lambda g: find_cell(g["cell"]).plannable_current_a(g["current_derating"]),
+        ("cell", "current_derating"),
+    ),
     "fewest_series": Asked(
         "count",
         "cells",
@@ -253,5 +264,18 @@ ASKED = {
             "for_time": _P_TIME,
         },
     ),
-    "design": Asked("design", "", need_of, ("cell", *_NEED)),
+    "design": Asked(
+        "design",
+        "",
+        need_of,
+        ("cell", "current_a", *_NEED),
+        _IN_LINE | {"needed_ah": "current_a * run_time_h"},
+    ),
+    "profile_design": Asked(
+        "design",
+        "",
+        need_of,
+        ("cell", *_PROFILE, *_NEED),
+        _IN_LINE | _MEAN | {"needed_ah": "mean_in_a * run_time_h"},
+    ),
 }

@@ -161,18 +161,23 @@ def read_page(path):
     if not tasks:
         raise BadFile("tasks.bank.empty", file=path.name, value=0, limit=1)
     rounds = tuple(_round(path, entry, ids) for entry in data.get("round", ()))
+    if len({one.id for one in rounds}) < len(rounds):
+        raise BadFile("tasks.bank.round_key", file=path.name, value="id")
     return Page(path.stem, head["title"], head["intro"], tasks, rounds)
 
 
 def _round(path, entry, ids):
     texts = {key: entry.get(key, []) for key in ("tasks", "invite", "explain")}
+    if not isinstance(entry.get("id"), str) or set(entry) - {"id", *texts}:
+        wrong = sorted(set(entry) - {"id", *texts}) or ["id"]
+        raise BadFile("tasks.bank.round_key", file=path.name, value=wrong[0])
     for key, value in texts.items():
         if not (isinstance(value, list) and all(isinstance(text, str) for text in value)):
             raise BadFile("tasks.bank.round_key", file=path.name, value=key)
     for task_id in texts["tasks"]:
         if task_id not in ids:
             raise BadFile("tasks.bank.round_task", file=path.name, value=task_id)
-    return Round(str(entry.get("id")), *(tuple(value) for value in texts.values()))
+    return Round(entry["id"], *(tuple(value) for value in texts.values()))
 
 
 def _task(path, entry):

@@ -1,6 +1,7 @@
 """Checks of a task file before anybody meets it: each error names file, task, key and mend."""
 
 import difflib
+import math
 import string
 
 from packlearn.cells import catalogue
@@ -93,14 +94,21 @@ class _TaskCheck:
 
     def keys(self):
         for key in self.sources:
+            if key in _CELL_FIELDS and "cell" in self.entry:
+                self.trouble("entry", key, "left out, since it comes with the cell")
             if key not in UNITS and not key.startswith("fit_"):
                 self.trouble("key", key, _nearest(key, (*_KEYS, *UNITS)))
 
     def cells(self):
-        cells = self.entry.get("cell", [])
+        cells = self.entry.get("cell", ["nimh-aa"])
+        if cells == []:
+            self.trouble("entry", "cell", "the name of a cell, or a list of some")
         for name in [cells] if isinstance(cells, str) else self.list_of_texts("cell", cells):
             if name not in catalogue():
                 self.trouble("cell", name, _nearest(name, catalogue()))
+            most = catalogue()[name].max_parallel
+            if most == 1 and self.entry.get("parallel", 1) != 1:
+                self.trouble("entry", "parallel", f"1 for {name}, which is never put side by side")
 
     def list_of_texts(self, key, value):
         if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
@@ -119,7 +127,8 @@ class _TaskCheck:
         if not isinstance(opening, dict):
             self.trouble("entry", "opening", "a table such as { series = 5 }")
         for key, value in opening.items():
-            if key != "cell" and (key not in self.sources or not _is_number(value)):
+            cell_known = key == "cell" and value in self.entry.get("cell", ())
+            if not cell_known and (key not in self.sources or not _is_number(value)):
                 self.trouble("entry", f"opening.{key}", "a given of this task with a number")
 
     def source(self, name, source):
@@ -133,16 +142,22 @@ class _TaskCheck:
 
     def formulas(self):
         where = self.list_of_texts("where", self.entry.get("where", []))
-        formulas = [("where", formula) for formula in where]
-        formulas += [(name, text) for name, text in self.sources.items() if isinstance(text, str)]
-        known = self.known()
-        for key, formula in formulas:
-            try:
-                used = names(formula)
-            except BadFile as problem:
-                self.trouble("formula", key, str(problem))
-            for name in used - known:
-                self.trouble("key", name, _nearest(name, known))
+        known = self.known() - set(self.sources)
+        for name, source in self.sources.items():
+            if isinstance(source, str):
+                # A formula knows only what stands above it.
+                self.formula(name, source, known)
+            known.add(name)
+        for formula in where:
+            self.formula("where", formula, known)
+
+    def formula(self, key, formula, known):
+        try:
+            used = names(formula)
+        except BadFile as problem:
+            self.trouble("formula", key, str(problem))
+        for name in used - known:
+            self.trouble("key", name, _nearest(name, known))
 
     def known(self):
         cell = _CELL_FIELDS if "cell" in self.entry else ()
@@ -167,7 +182,7 @@ class _TaskCheck:
 
 
 def _is_number(value):
-    return type(value) in (int, float)
+    return type(value) in (int, float) and math.isfinite(value)
 
 
 def _is_range(source):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 from packlearn import sizing
@@ -21,6 +22,7 @@ SAFE_DISTANCE = 2.5 * TOLERANCE
 # Two wrong rules nearer than this cannot be told apart by their values.
 SAME = 0.005
 LONGEST_ANSWER = 200
+LONGEST_CHAIN = 50
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,16 @@ def variant(task, number):
         task: the ``Task``.
         number: which variant, from 0.
     """
-    return variants.draw(task, number, lambda givens: _clear(task, givens))
+    return _variant(task, number)
+
+
+@functools.lru_cache(maxsize=4096)
+def _variant(task, number):
+    # Neighbours differ, so "other numbers" are other numbers; each chain is short.
+    before = _variant(task, number - 1).givens if number % LONGEST_CHAIN else None
+    return variants.draw(
+        task, number, lambda givens: givens != before and _clear(task, givens)
+    )
 
 
 def _clear(task, givens):
@@ -133,7 +144,7 @@ def _matching(var, value, digits):
     if not hits:
         return []
     _, nearest = min(hits, key=lambda pair: abs(pair[1] - value))
-    return [rule for rule, wrong in hits if abs(wrong - nearest) <= SAME * abs(nearest)]
+    return [rule for rule, wrong in pairs if abs(wrong - nearest) <= SAME * abs(nearest)]
 
 
 def _rounds_to(wrong, value, digits):
@@ -261,12 +272,19 @@ def first_step(var):
 
 def working(var):
     """Working, one sentence a step; the right number comes last."""
-    steps = word(f"tasks.working.{var.task.asked}.steps")
+    texts = word(f"tasks.working.{var.task.asked}")
+    steps = texts["steps"]
+    for count in ("series", "parallel"):
+        # One cell alone, or one string, is told in other words.
+        if var.givens.get(count) == 1:
+            steps = texts.get(f"steps_one_{count}", steps)
     return tuple(_step(var, text) for text in steps)
 
 
 def _step(var, text):
     extras = ASKED[var.task.asked].extras
-    worked = {name: work_out(formula, var.givens) for name, formula in extras.items()}
+    worked = {}
+    for name, formula in extras.items():
+        worked[name] = work_out(formula, var.givens | worked)
     fields = in_words(var.givens | worked)
     return fill(text, answer=answer_in_words(var), **fields)

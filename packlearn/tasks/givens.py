@@ -35,7 +35,7 @@ UNITS = {
     "wake_s": "s",
 }
 
-_SUFFIXES = {"_v": "V", "_a": "A", "_ah": "Ah", "_wh": "Wh", "_w": "W", "_h": "h", "_s": "s"}
+_SUFFIXES = {"_as": "As", "_v": "V", "_a": "A", "_ah": "Ah", "_wh": "Wh", "_w": "W", "_h": "h", "_s": "s"}
 
 
 def unit_of(name):
@@ -60,7 +60,10 @@ def in_words(values):
         dict of name -> text, with ``series_cells`` ("5 cells") and ``parallel_strings``
         ("1 string") beside the counts.
     """
-    texts = {name: _written(value, unit_of(name)) for name, value in values.items()}
+    texts = {
+        name: _written(value, unit_of(name), plain=name.endswith("_in_a"))
+        for name, value in values.items()
+    }
     if "series" in values:
         texts["series_cells"] = _counted("cells", values["series"])
     if "parallel" in values:
@@ -72,14 +75,16 @@ def _counted(what, count):
     return say(f"tasks.{what}_{'one' if count == 1 else 'many'}", count=count)
 
 
-def _written(value, unit):
+def _written(value, unit, plain=False):
     if isinstance(value, str):
         return value
     if unit == "%":
         return write(100 * value, "%")
-    if unit == "h":
-        # Rules of thumb are worked in hours, so 3.5 h helps more than 3 h 30 min.
-        return write_plain(value, "h")
+    if unit == "As":
+        return f"{value:.4g} As"
+    # Rules of thumb are worked in hours and seconds: 3.5 h helps more than 3 h 30 min.
+    if plain or unit in ("h", "s"):
+        return write_plain(value, unit)
     if unit:
         return write(value, unit)
     return f"{value:.4g}"

@@ -68,7 +68,8 @@ class WrongRule:
 
     def _words(self, what):
         texts = word(f"mistakes.{self.id}")
-        return texts.get(f"{what}_{self.asked}") or texts[what]
+        special = f"{what}_unit" if self.unit else f"{what}_{self.asked}"
+        return texts.get(special) or texts[what]
 
 
 def _derived(givens):
