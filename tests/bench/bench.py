@@ -77,6 +77,7 @@ def sizing_row(name, need, device):
     assert pl.size(need).fit_count == plain_loop(device), name
     quick = median_ms(lambda: pl.size(need).fit_count, RUNS)
     slow = median_ms(lambda: plain_loop(device), SLOW_RUNS)
+    # The loop looks for the sag in its own way, so a profile's ratio says less.
     return name, quick, "plain Python loop", slow, slow / quick
 
 
