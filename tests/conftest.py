@@ -1,0 +1,40 @@
+"""Green must mean something: a run of the whole that counts too little fails."""
+
+import os
+import tomllib
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).parent
+
+
+def in_ci():
+    return os.environ.get("CI") == "true" or os.environ.get("PACKLEARN_CI") == "1"
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    """Each test keeps its records in a folder of its own, never in the home folder."""
+    monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "packlearn"))
+    for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
+        monkeypatch.delenv(name, raising=False)
+
+
+def pytest_sessionfinish(session, exitstatus):
+    config = session.config
+    whole = not config.option.keyword and config.args in ([], ["tests"], config.getini("testpaths"))
+    if exitstatus != 0 or not whole or config.option.collectonly:
+        return
+    floor = tomllib.loads((HERE / "counts.toml").read_text(encoding="utf-8"))["tests"]
+    report = config.pluginmanager.get_plugin("terminalreporter")
+    passed = len(report.stats.get("passed", []))
+    skipped = len(report.stats.get("skipped", []))
+    if in_ci() and skipped:
+        session.exitstatus = 1
+        report.write_line(f"{skipped} tests were skipped; in CI none may be", red=True)
+    if passed + skipped < floor:
+        session.exitstatus = 1
+        report.write_line(
+            f"{passed} tests passed, {floor} are known; did some go missing?", red=True
+        )
