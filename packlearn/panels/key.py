@@ -54,7 +54,9 @@ class Key(widgets.VBox):
         said = []
         if self.answer_shown:
             answer = checking.answer_in_words(self.variant)
-            said.append(f"<p class='packlearn-answer'>{escape(say('panels.answer_is', answer=answer))}</p>")
+            said.append(
+                f"<p class='packlearn-answer'>{escape(say('panels.answer_is', answer=answer))}</p>"
+            )
         steps = checking.working(self.variant)[: self.steps_shown]
         if steps:
             said.append(f"<ol class='packlearn-working'>{paragraphs(steps, tag='li')}</ol>")

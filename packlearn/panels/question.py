@@ -300,9 +300,7 @@ class Question(Panel):
 
     def _which_button(self, rule):
         text = rule.did if rule else say("panels.none_of_these")
-        choice = widgets.Button(
-            description=text, tooltip=text, layout=widgets.Layout(width="auto")
-        )
+        choice = widgets.Button(description=text, tooltip=text, layout=widgets.Layout(width="auto"))
         choice.on_click(lambda _: self.say_which(rule))
         return choice
 

@@ -149,7 +149,9 @@ ASKED = {
         _PACK,
     ),
     "joint_voltage_v": Asked(
-        "number", "V", lambda g: rules.series_voltage_v(g["voltage_v"], g["series"]),
+        "number",
+        "V",
+        lambda g: rules.series_voltage_v(g["voltage_v"], g["series"]),
         ("voltage_v", "series"),
     ),
     "which_energy": Asked(

@@ -11,9 +11,9 @@ from packlearn.packs import Pack
 from packlearn.quantities import read, read_name, write, write_plain
 from packlearn.tasks import variants
 from packlearn.tasks.answers import ASKED
+from packlearn.tasks.formulas import work_out
 from packlearn.tasks.givens import in_words
 from packlearn.tasks.mistakes import rules_for
-from packlearn.tasks.formulas import work_out
 from packlearn.words import fill, say, word
 
 TOLERANCE = 0.02
@@ -65,15 +65,13 @@ def variant(task, number):
 def _variant(task, number):
     # Neighbours differ, so "other numbers" are other numbers; each chain is short.
     before = _variant(task, number - 1).givens if number % LONGEST_CHAIN else None
-    return variants.draw(
-        task, number, lambda givens: givens != before and _clear(task, givens)
-    )
+    return variants.draw(task, number, lambda givens: givens != before and _clear(task, givens))
 
 
 def _clear(task, givens):
     if task.kind == "design":
         need, cell = answer_of(task, givens), variants.find_cell(givens["cell"])
-        return 1 <= sizing.size(need, [cell]).fit_count
+        return sizing.size(need, [cell]).fit_count >= 1
     answer = answer_of(task, givens)
     values = (rule.value(givens) for rule in rules_for(task.asked, givens))
     return all(value is None or _far(task, value, answer) for value in values)

@@ -35,7 +35,16 @@ UNITS = {
     "wake_s": "s",
 }
 
-_SUFFIXES = {"_as": "As", "_v": "V", "_a": "A", "_ah": "Ah", "_wh": "Wh", "_w": "W", "_h": "h", "_s": "s"}
+_SUFFIXES = {
+    "_as": "As",
+    "_v": "V",
+    "_a": "A",
+    "_ah": "Ah",
+    "_wh": "Wh",
+    "_w": "W",
+    "_h": "h",
+    "_s": "s",
+}
 
 
 def unit_of(name):

@@ -105,6 +105,4 @@ def rules_for(asked, givens):
         asked: what the task asks for.
         givens: the variant's numbers.
     """
-    return tuple(
-        rule for rule in wrong_rules() if rule.asked == asked and rule.applies(givens)
-    )
+    return tuple(rule for rule in wrong_rules() if rule.asked == asked and rule.applies(givens))

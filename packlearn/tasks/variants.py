@@ -58,7 +58,8 @@ def draw(task, number, acceptable=lambda givens: True):
         givens = _roll(task, dice, task.opening if number == 0 else {})
         if all(work_out(rule, givens) for rule in task.where) and acceptable(givens):
             return Variant(task, number, givens)
-    raise BadFile("tasks.bank.no_variant", file=f"{task.page}.toml", value=task.id, limit=MOST_TRIES)
+    file = f"{task.page}.toml"
+    raise BadFile("tasks.bank.no_variant", file=file, value=task.id, limit=MOST_TRIES)
 
 
 def _roll(task, dice, opening):
