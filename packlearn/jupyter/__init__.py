@@ -1,0 +1,33 @@
+"""What JupyterLab needs for the lessons: settings, front-end extension, kernel.
+
+``config`` goes on JUPYTER_CONFIG_PATH and ``share`` on JUPYTER_PATH; nothing is
+copied into the user's own JupyterLab. The server extension below hands the
+sentences of the front end to the page, so that they stand in the word files.
+"""
+
+from pathlib import Path
+
+from packlearn.words import word
+
+FOLDER = Path(__file__).parent
+
+
+def paths():
+    """Give the folders to put first on Jupyter's search paths.
+
+    Returns:
+        environment variable -> folder.
+    """
+    return {
+        "JUPYTER_CONFIG_PATH": str(FOLDER / "config"),
+        "JUPYTER_PATH": str(FOLDER / "share"),
+    }
+
+
+def _jupyter_server_extension_points():
+    return [{"module": "packlearn.jupyter"}]
+
+
+def _load_jupyter_server_extension(server):
+    page = server.web_app.settings.setdefault("page_config_data", {})
+    page["packlearnWords"] = word("jupyter.page")

@@ -1,0 +1,57 @@
+"""Where the notebooks and the task bank lie.
+
+In an installed package they lie inside it; in a checkout or an editable
+install they lie beside it.
+"""
+
+from pathlib import Path
+
+from packlearn.errors import BadFile
+
+PACKAGE = Path(__file__).resolve().parent
+
+
+def lessons_folder():
+    """Find the folder of the lessons.
+
+    Returns:
+        Path of the folder.
+
+    Raises:
+        BadFile: there is none; the message says how to install again.
+    """
+    return find("lessons")
+
+
+def exercises_folder():
+    """Find the folder of the exercises and their task bank.
+
+    Returns:
+        Path of the folder.
+
+    Raises:
+        BadFile: there is none; the message says how to install again.
+    """
+    return find("exercises")
+
+
+def find(name, package=PACKAGE):
+    """Find a folder that travels with the package.
+
+    Args:
+        name: name of the folder.
+        package: folder of the package.
+
+    Returns:
+        Path of the folder.
+
+    Raises:
+        BadFile: there is none, neither inside the package nor in its checkout.
+    """
+    inside, beside = package / name, package.parent / name
+    if inside.is_dir():
+        return inside
+    # Beside an installed package lie other packages; only a checkout has this file.
+    if beside.is_dir() and (package.parent / "pyproject.toml").is_file():
+        return beside
+    raise BadFile("command.places.missing", value=name, limit=str(package))
