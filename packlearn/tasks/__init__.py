@@ -1,0 +1,1 @@
+"""Tasks: files, variants, answers worked out by the library, wrong rules, checking."""

@@ -37,7 +37,8 @@ _OPERATORS = {
     ast.Sub: operator.sub,
     ast.Mult: operator.mul,
     ast.Div: operator.truediv,
-    ast.Pow: operator.pow,
+    # In floats a huge power is an error at once, not minutes of work.
+    ast.Pow: lambda base, power: float(base) ** float(power),
     ast.USub: operator.neg,
     ast.Not: operator.not_,
     ast.Lt: operator.lt,
@@ -48,6 +49,8 @@ _OPERATORS = {
     ast.NotEq: operator.ne,
 }
 
+
+_JOINS = {ast.And: all, ast.Or: any}
 
 _ALLOWED = (
     *(ast.Constant, ast.Name, ast.Load, ast.BinOp, ast.UnaryOp, ast.Compare),
@@ -135,18 +138,14 @@ def _value(node, givens, formula):
             return node.value
         case ast.Name(id=name) if type(givens.get(name)) in (int, float, bool):
             return givens[name]
-        case ast.BinOp(left, ast.Pow(), right):
-            return float(value(left)) ** float(value(right))
         case ast.BinOp(left, op, right):
             return _OPERATORS[type(op)](value(left), value(right))
         case ast.UnaryOp(op, operand):
             return _OPERATORS[type(op)](value(operand))
         case ast.Compare(left, [op], [right]):
             return _OPERATORS[type(op)](value(left), value(right))
-        case ast.BoolOp(ast.And(), parts):
-            return all(value(part) for part in parts)
-        case ast.BoolOp(ast.Or(), parts):
-            return any(value(part) for part in parts)
+        case ast.BoolOp(op, parts):
+            return _JOINS[type(op)](value(part) for part in parts)
         case ast.Call(ast.Name(id=name), args):
             return FUNCTIONS[name](*(value(part) for part in args))
     raise BadFile("tasks.formula.part", value=ast.unparse(node)[:40], formula=formula)
