@@ -63,7 +63,7 @@ def parse(data):
     good = isinstance(notebook, dict) and notebook.get("nbformat") == 4
     cells = notebook.get("cells") if good else None
     if not isinstance(cells, list) or not all(_is_cell(cell) for cell in cells):
-        raise ValueError("not a notebook of format 4")
+        raise ValueError(data[:40])
     return notebook
 
 

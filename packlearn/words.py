@@ -33,7 +33,7 @@ def word(key):
         entry = _file(name)
         for part in path:
             entry = entry[part]
-    except (KeyError, FileNotFoundError):
+    except (KeyError, TypeError, FileNotFoundError):
         raise LookupError(f"no words under the key {key!r}") from None
     return entry
 

@@ -9,6 +9,7 @@ from packlearn.errors import BadFile
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import names
 from packlearn.tasks.givens import UNITS
+from packlearn.words import say, word
 
 PICTURES = ("pack", "string", "unnamed", "cell", "cell-label", "profile", "conversion", "sharing")
 LONGEST_TEXT = 2000
@@ -95,41 +96,41 @@ class _TaskCheck:
     def keys(self):
         for key in self.sources:
             if key in _CELL_FIELDS and "cell" in self.entry:
-                self.trouble("entry", key, "left out, since it comes with the cell")
+                self.trouble("entry", key, word("tasks.mends.with_cell"))
             if key not in UNITS and not key.startswith("fit_"):
                 self.trouble("key", key, _nearest(key, (*_KEYS, *UNITS)))
 
     def cells(self):
         cells = self.entry.get("cell", ["nimh-aa"])
         if cells == []:
-            self.trouble("entry", "cell", "the name of a cell, or a list of some")
+            self.trouble("entry", "cell", word("tasks.mends.cell"))
         for name in [cells] if isinstance(cells, str) else self.list_of_texts("cell", cells):
             if name not in catalogue():
                 self.trouble("cell", name, _nearest(name, catalogue()))
             most = catalogue()[name].max_parallel
             if most == 1 and self.entry.get("parallel", 1) != 1:
-                self.trouble("entry", "parallel", f"1 for {name}, which is never put side by side")
+                self.trouble("entry", "parallel", say("tasks.mends.one_parallel", name=name))
 
     def list_of_texts(self, key, value):
         if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
-            self.trouble("entry", key, "a list of texts in square brackets")
+            self.trouble("entry", key, word("tasks.mends.texts"))
         return value
 
     def small_keys(self):
         if not isinstance(self.entry.get("after", ""), str):
-            self.trouble("entry", "after", "a text in quotes")
+            self.trouble("entry", "after", word("tasks.mends.text"))
         attempts = self.entry.get("attempts", 1)
         if type(attempts) is not int or not 1 <= attempts <= MOST_ATTEMPTS:
-            self.trouble("entry", "attempts", f"a whole number from 1 to {MOST_ATTEMPTS}")
+            self.trouble("entry", "attempts", say("tasks.mends.attempts", most=MOST_ATTEMPTS))
         if self.entry.get("picture", "pack") not in PICTURES:
-            self.trouble("entry", "picture", f"one of {', '.join(PICTURES)}")
+            self.trouble("entry", "picture", say("tasks.mends.one_of", known=", ".join(PICTURES)))
         opening = self.entry.get("opening", {})
         if not isinstance(opening, dict):
-            self.trouble("entry", "opening", "a table such as { series = 5 }")
+            self.trouble("entry", "opening", word("tasks.mends.table"))
         for key, value in opening.items():
             cell_known = key == "cell" and value in self.entry.get("cell", ())
             if not cell_known and (key not in self.sources or not _is_number(value)):
-                self.trouble("entry", f"opening.{key}", "a given of this task with a number")
+                self.trouble("entry", f"opening.{key}", word("tasks.mends.opening_given"))
 
     def source(self, name, source):
         if isinstance(source, str) or _is_number(source):
