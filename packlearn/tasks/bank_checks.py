@@ -126,7 +126,7 @@ class _TaskCheck:
             self.trouble("entry", "picture", say("tasks.mends.one_of", known=", ".join(PICTURES)))
         opening = self.entry.get("opening", {})
         if not isinstance(opening, dict):
-            self.trouble("entry", "opening", word("tasks.mends.table"))
+            self.trouble("entry", "opening", say("tasks.mends.table"))
         for key, value in opening.items():
             cell_known = key == "cell" and value in self.entry.get("cell", ())
             if not cell_known and (key not in self.sources or not _is_number(value)):
