@@ -59,7 +59,7 @@ def lesson(title="The path lantern", autorun=True):
             _code("panel", PANEL, **folded),
             _text("explain", "## Worked example\n\n" + body),
             _code("python", PYTHON),
-            _text("end", "## On your own\n\n" + "\n\n".join([body] * 8)),
+            *(_text(f"long-{n}", f"## Part {n}\n\n" + "\n\n".join([body] * 4)) for n in range(6)),
         ],
         "metadata": {
             "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},

@@ -63,6 +63,17 @@ def status(page):
     return notebook(page).get_by_role("status")
 
 
+def place(page):
+    """The active cell and how far the page is scrolled, once nothing moves any more."""
+    page.wait_for_timeout(700)
+    return page.evaluate(
+        """() => {
+          const { activeCellIndex, node } = jupyterapp.shell.currentWidget.content;
+          return [activeCellIndex, node.querySelector(".jp-WindowedPanel-outer").scrollTop];
+        }"""
+    )
+
+
 def focused(page, locator):
     return locator.evaluate("element => element === document.activeElement")
 
@@ -71,7 +82,7 @@ def test_lesson_is_alive_on_opening_without_any_press(page, running):
     open_lesson(page, running, FIRST)
     expect(slider(page, "Cells in series")).to_be_visible()
     expect(notebook(page).get_by_role("heading", name="1 Lantern")).to_be_in_viewport()
-    assert page.evaluate("jupyterapp.shell.currentWidget.content.activeCellIndex") == 0
+    assert place(page) == [0, 0]
     assert page.get_by_role("dialog").count() == 0
     assert page.locator(".Toastify__toast").count() == 0
     screenshot(page, "lab-opened")
@@ -192,6 +203,7 @@ def test_start_button_works_after_the_kernel_was_restarted(page, running):
         begin()
         expect(status(page)).to_contain_text("nothing moved yet", timeout=30_000)
         assert focused(page, start)
+        assert place(page) == [0, 0]
     assert page.get_by_role("dialog").count() == 0
 
 

@@ -1,4 +1,9 @@
 // A notebook that asks for it is run once when it is opened.
+const RUN = "notebook:run-all-cells";
+const START = `[data-commandlinker-command="${RUN}"]`;
+const OWN_MOVES = ["wheel", "touchstart", "pointerdown", "keydown"];
+// The last scrolling that JupyterLab does may come a moment after the last cell.
+const AFTER_MS = 500;
 const LIVE = "application/vnd.jupyter.widget-view+json";
 
 // Yesterday's controls have no kernel any more; without this they say "Loading widget...".
@@ -26,25 +31,46 @@ async function kernelReady(panel) {
   return Boolean(kernel);
 }
 
-// Running all cells makes the last one active; the learner stays where they are.
-function returnTo(panel, active) {
-  panel.content.activeCellIndex = active;
+// Running all cells makes the last one active and scrolls to it. The learner stays where
+// they are, until the cells are run or they move themselves.
+function stayHere(panel) {
+  const notebook = panel.content;
+  const active = notebook.activeCellIndex;
+  const view = notebook.node.querySelector(".jp-WindowedPanel-outer") ?? notebook.node;
+  const top = view.scrollTop;
+  const done = new AbortController();
+  const { signal } = done;
+  const leave = () => done.abort();
+  const hold = () => {
+    view.scrollTop = top;
+  };
+  view.addEventListener("scroll", hold, { signal });
+  for (const type of OWN_MOVES) window.addEventListener(type, leave, { capture: true, signal });
+  return {
+    async until(ran) {
+      notebook.activeCellIndex = active;
+      await ran;
+      setTimeout(leave, AFTER_MS);
+    },
+  };
 }
 
 function stayAfterStart(app) {
-  const start = '[data-commandlinker-command="notebook:run-all-cells"]';
   // In the capture phase: before JupyterLab runs the command of the button.
   window.addEventListener(
     "click",
     (event) => {
-      const button = event.target instanceof Element && event.target.closest(start);
+      const button = event.target instanceof Element && event.target.closest(START);
       const panel = app.shell.currentWidget;
       if (!button || !isNotebook(panel)) return;
-      const active = panel.content.activeCellIndex;
-      setTimeout(() => {
-        returnTo(panel, active);
-        button.focus();
-      });
+      const stay = stayHere(panel);
+      const onRun = (_, { id, result }) => {
+        if (id !== RUN) return;
+        app.commands.commandExecuted.disconnect(onRun);
+        stay.until(result);
+        button.focus({ preventScroll: true });
+      };
+      app.commands.commandExecuted.connect(onRun);
     },
     true,
   );
@@ -63,9 +89,8 @@ export function runOnOpening(app) {
     // Meanwhile another tab may have come to the front; coming back looks again.
     if (!ready || app.shell.currentWidget !== panel || begun.has(panel.context)) return;
     begun.add(panel.context);
-    const active = panel.content.activeCellIndex;
-    app.commands.execute("notebook:run-all-cells");
-    returnTo(panel, active);
+    const stay = stayHere(panel);
+    await stay.until(app.commands.execute(RUN));
   }
 
   stayAfterStart(app);
