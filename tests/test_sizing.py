@@ -579,6 +579,7 @@ def lantern():
 
 
 AMP = Load.current(1)
+FED = AMP.through(Converter(5, 0.9, (6, 12)))
 UNLIKE = Pack.of_cells([[own_cell()]] * 6)
 MISTAKES = [
     ("sizing.load", lambda: Need(0.6, 9, (5, 9)), "0.6 is", "not a load", "Load.current(0.6)"),
@@ -595,6 +596,8 @@ MISTAKES = [
         "Give voltage_v",
     ),
     ("sizing.takes_nothing", lambda: Need(Load.current(0), 9, (5, 9)), "0 A", "than 0 A", "Give"),
+    ("sizing.windows_apart", lambda: Need(FED, 9, (2, 5)), "2 V to 5 V", "6 V", "Change one"),
+    ("sizing.windows_apart", lambda: Need(FED, 9, (13, 15)), "13 V to 15 V", "12 V", "Change one"),
     ("sizing.cells", lambda: size(lantern(), []), "() are", "", "a list"),
     ("sizing.cells", lambda: size(lantern(), ["nimh-aa"]), "'nimh-aa'", "not cells", "a list"),
     ("sizing.pack", lambda: check(lantern(), "6S3P"), "'6S3P' is", "equal cells", "Pack(cell,"),
