@@ -38,7 +38,7 @@ def word(key):
     return entry
 
 
-def say(key, **fields):
+def say(key, /, **fields):
     """Sentence of one key with its fields filled in.
 
     Args:
@@ -51,7 +51,7 @@ def say(key, **fields):
     return fill(word(key), **fields)
 
 
-def fill(text, **fields):
+def fill(text, /, **fields):
     """Text with its ``{fields}`` filled in; only plain names, no attributes.
 
     Args:

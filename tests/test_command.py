@@ -71,7 +71,7 @@ def test_learner_gets_copies_in_the_home_folder_and_the_first_lesson(started, tm
     ((argv, environment),) = started
     folder = tmp_path / "packlearn"
     assert option(argv, "ServerApp.root_dir") == str(folder)
-    assert option(argv, "LabApp.default_url") == "/doc/tree/lessons/1%20Need.ipynb?reset"
+    assert option(argv, "LabApp.default_url") == "/doc/tree/lessons/1%20Need.ipynb"
     assert option(argv, "ServerApp.open_browser") == "True"
     assert not any(value.startswith("--ServerApp.port") for value in argv)
     assert environment["PACKLEARN_MODE"] == "learn"
@@ -89,7 +89,7 @@ def test_teacher_gets_a_folder_of_their_own_with_the_guides(started, tmp_path):
     folder = tmp_path / "packlearn-teach"
     assert environment["PACKLEARN_MODE"] == "teach"
     assert option(argv, "ServerApp.root_dir") == str(folder)
-    assert option(argv, "LabApp.default_url") == "/doc/tree/lessons/2%20Cell.ipynb?reset"
+    assert option(argv, "LabApp.default_url") == "/doc/tree/lessons/2%20Cell.ipynb"
     assert (folder / "guides" / "1.md").is_file()
     assert (folder / "lessons" / "1 Need.ipynb").is_file()
 

@@ -101,7 +101,7 @@ def _jupyter_arguments(args, folder, lesson):
     port = [f"--ServerApp.port={args.port}", "--ServerApp.port_retries=0"] if args.port else []
     return [
         f"--ServerApp.root_dir={folder}",
-        f"--LabApp.default_url=/doc/tree/{quote(lesson)}?reset",
+        f"--LabApp.default_url=/doc/tree/{quote(lesson)}",
         f"--ServerApp.open_browser={not args.no_browser}",
         # Calm in the terminal: the address is still shown. Ctrl+C stops without a question.
         "--ServerApp.log_level=ERROR",

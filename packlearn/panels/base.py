@@ -225,5 +225,9 @@ def escape(text):
 
 
 def picture(drawn):
-    """HTML of a ``Picture`` with its sentence below, for those who read it."""
-    return f"{drawn.svg}<p class='packlearn-sentence'>{escape(drawn.sentence)}</p>"
+    """HTML of a ``Picture`` with its sentence below, for those who read it.
+
+    A screen reader gets the sentence from the picture itself, so it is not read twice.
+    """
+    said = escape(drawn.sentence)
+    return f"{drawn.svg}<p class='packlearn-sentence' aria-hidden='true'>{said}</p>"

@@ -31,6 +31,7 @@ def _pack(variant, shown):
         figures=pack_figures(pack_of(givens)) if shown else None,
         shape=shape_of(variant.cell),
         brackets=shown,
+        steady=False,
     )
 
 
@@ -44,6 +45,7 @@ def _string(variant, shown):
         cell_voltage_v=volts,
         readings="volts" if shown else None,
         brackets=shown,
+        steady=False,
     )
 
 

@@ -22,6 +22,7 @@ class PackExplorer(Explorer):
         series, parallel: counts at the start.
         window_v: lowest and highest voltage [V] of the device it is held against.
         load_a: current [A] of the device.
+        reading_v: what one cell reads now [V]; None takes its nominal voltage.
     """
 
     def __init__(
@@ -34,11 +35,12 @@ class PackExplorer(Explorer):
         parallel=1,
         window_v=(5.5, 8.7),
         load_a=0.6,
+        reading_v=None,
     ):
         self.moves = ("series", "parallel") if moves == "both" else (moves,)
         self.cell_name, self.cell_names = cell, cells
         self.counts = {"series": series, "parallel": parallel}
-        self.window_v, self.load_a = window_v, load_a
+        self.window_v, self.load_a, self.reading_v = window_v, load_a, reading_v
         super().__init__()
 
     def make_controls(self):
@@ -68,7 +70,7 @@ class PackExplorer(Explorer):
             pack.series,
             pack.parallel,
             pack.cell.title,
-            cell_voltage_v=pack.cell.nominal_voltage_v,
+            cell_voltage_v=self.reading_v or pack.cell.nominal_voltage_v,
             readings="volts",
             figures=pack_figures(pack),
             shape=shape_of(pack.cell),
