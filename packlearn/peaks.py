@@ -23,12 +23,11 @@ def voltage_under_peak_v(load, steady_v, ohm, mean_a):
     Returns:
         Voltage [V], array of that shape; 0 where no voltage can hold the peak.
     """
-    sag = _Sag(load, steady_v, ohm, mean_a)
-    volts, solved = _newton(sag)
-    if not solved.all():
-        left = ~solved
-        volts[left] = _scan(_Sag(load, steady_v[left], ohm[left], mean_a[left]))
-    return volts
+    flat = [np.ravel(array).astype(float) for array in (steady_v, ohm, mean_a)]
+    volts, left = _newton(load, *flat)
+    if left.size:
+        volts[left] = _scan(_Sag(load, *(array[left] for array in flat)))
+    return volts.reshape(np.shape(steady_v))
 
 
 class _Sag:
@@ -42,20 +41,28 @@ class _Sag:
         return volts + beyond_a * self.ohm - self.steady_v
 
 
-def _newton(sag):
-    """Newton's steps from the top; quick, and right wherever it ends on a solution from above."""
-    volts = np.array(sag.steady_v, dtype=float)
-    done = np.zeros(volts.shape, dtype=bool)
+def _newton(load, steady_v, ohm, mean_a):
+    """Newton's steps from the top: quick, and right wherever it ends on a solution from above.
+
+    Returns the voltages and the places that are not solved.
+    """
+    volts = steady_v.copy()
+    # Only what is not solved yet is looked at again.
+    left = np.arange(volts.size)
     for _ in range(NEWTON_STEPS):
-        excess = sag.excess(volts)
-        done = np.abs(excess) <= 1e-9 * sag.steady_v
-        if done.all():
+        sag = _Sag(load, steady_v[left], ohm[left], mean_a[left])
+        here = volts[left]
+        excess = sag.excess(here)
+        unsolved = np.abs(excess) > 1e-9 * sag.steady_v
+        left, here, excess = left[unsolved], here[unsolved], excess[unsolved]
+        if not left.size:
             break
-        slope = (excess - sag.excess(volts * (1 - 1e-7))) / (volts * 1e-7)
-        going_down = ~done & (slope > 0.01) & (excess > 0)
+        sag = _Sag(load, steady_v[left], ohm[left], mean_a[left])
+        slope = (excess - sag.excess(here * (1 - 1e-7))) / (here * 1e-7)
+        going_down = (slope > 0.01) & (excess > 0)
         step = np.where(going_down, excess / np.where(going_down, slope, 1.0), 0.0)
-        volts = np.where(volts - step > 0, volts - step, volts)
-    return volts, done
+        volts[left] = np.where(here - step > 0, here - step, here)
+    return volts, left
 
 
 def _scan(sag):

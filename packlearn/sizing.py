@@ -72,8 +72,9 @@ class Need:
         if low is None or high is None:
             raise BadValue("sizing.no_window", value=None)
         if self.voltage_v is not None and not low < high:
+            stage = [f"{volts:.3g} V" for volts in self.load.window_v if volts is not None]
             asked = "{:.3g} V to {:.3g} V".format(*given)
-            raise BadValue("sizing.windows_apart", value=asked, limit=f"{low:.3g} V")
+            raise BadValue("sizing.windows_apart", value=asked, limit=" to ".join(stage))
         return check_window((low, high))
 
 
