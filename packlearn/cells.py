@@ -79,18 +79,18 @@ class Cell:
     title: str = ""
     capacity_at_a: float | None = None
     capacity_to_v: float | None = None
-    resistance_meaning: str = ""
+    resistance_meaning: str = field(default="", repr=False)
     mass_g: float | None = None
     size_mm: tuple[float, ...] | None = None
     price_class: int | None = None
     rechargeable: bool | None = None
     cells_inside: int = 1
     max_series: int | None = None
-    max_series_reason: str = ""
+    max_series_reason: str = field(default="", repr=False)
     max_parallel: int | None = None
-    max_parallel_reason: str = ""
+    max_parallel_reason: str = field(default="", repr=False)
     ready_made_only: bool = False
-    sources: dict[str, str] = field(default_factory=dict, compare=False)
+    sources: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     def __post_init__(self):
         for key, value in checked(vars(self)).items():

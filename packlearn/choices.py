@@ -33,7 +33,7 @@ def relative_price(cell):
     return RELATIVE_PRICES.get(cell.price_class, float("inf"))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Choice:
     """One pack held against one need; made by ``size`` and ``check``.
 
@@ -57,6 +57,9 @@ class Choice:
     allowed_a: float
     mean_a: float
     run_time_h: float
+
+    def __repr__(self):
+        return f"<Choice {self.title}, fits={self.fits}>"
 
     @property
     def fits(self):

@@ -98,7 +98,7 @@ class _PackFigures:
         return current_a
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Pack(_PackFigures):
     """A pack of equal cells, S in line and P side by side.
 
@@ -114,6 +114,9 @@ class Pack(_PackFigures):
     cell: Cell
     series: int
     parallel: int
+
+    def __repr__(self):
+        return f"<Pack {self.name} {self.cell.title}>"
 
     def __post_init__(self):
         if not isinstance(self.cell, Cell):

@@ -212,6 +212,9 @@ class Sizing(Sequence):
             key = pieces
         return np.broadcast_to(key, self.met.shape[1:]).ravel()
 
+    def __repr__(self):
+        return f"<Sizing fit_count={self.fit_count} of {len(self)}>"
+
     def __len__(self):
         return self.met[0].size
 
