@@ -75,7 +75,13 @@ def _cell_label(variant, shown):
 def _one_cell(variant, meter_v):
     givens = variant.givens
     label = [write(givens["cell_nominal_voltage_v"], "V"), write(givens["cell_capacity_ah"], "Ah")]
-    return pictures.cell(givens["cell_title"], label, meter_v=meter_v, meter_dark=meter_v is None)
+    return pictures.cell(
+        givens["cell_title"],
+        label,
+        meter_v=meter_v,
+        meter_dark=meter_v is None,
+        shape=shape_of(variant.cell),
+    )
 
 
 def _profile(variant, shown):

@@ -18,16 +18,18 @@ class Key(widgets.VBox):
 
     def __init__(self, variant):
         self.variant = variant
-        self.on_change = lambda: None
         self.answer_shown = False
         self.steps_shown = 0
         self.rules_shown = False
         self.buttons = {name: button(f"key.{name}") for name in ("answer", "why", "rules")}
         self.told = area("", "packlearn-status", "packlearn-key")
         super().__init__([row(*self.buttons.values()), self.told])
-        self.buttons["answer"].on_click(self.show_answer)
-        self.buttons["why"].on_click(self.show_step)
-        self.buttons["rules"].on_click(self.turn_rules)
+
+    @property
+    def actions(self):
+        """Buttons and what each does, for the panel around to guard."""
+        methods = (self.show_answer, self.show_step, self.turn_rules)
+        return tuple(zip(self.buttons.values(), methods, strict=True))
 
     def restart(self, variant):
         """Start anew with another variant, everything hidden."""
@@ -35,17 +37,17 @@ class Key(widgets.VBox):
         self.answer_shown, self.steps_shown, self.rules_shown = False, 0, False
         self._update()
 
-    def show_answer(self, _=None):
+    def show_answer(self):
         """Show the right answer."""
         self.answer_shown = True
         self._update()
 
-    def show_step(self, _=None):
+    def show_step(self):
         """Show one more step of the working."""
         self.steps_shown = min(self.steps_shown + 1, len(checking.working(self.variant)))
         self._update()
 
-    def turn_rules(self, _=None):
+    def turn_rules(self):
         """Show or hide the wrong rules' values."""
         self.rules_shown = not self.rules_shown
         self._update()
@@ -63,7 +65,6 @@ class Key(widgets.VBox):
         if self.rules_shown:
             said.append(self._table())
         self.told.value = "".join(said)
-        self.on_change()
 
     def _table(self):
         pairs = checking.wrong_values(self.variant)

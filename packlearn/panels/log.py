@@ -2,7 +2,7 @@
 
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
-from packlearn.records import Records
+from packlearn.records import Records, RecordsTrouble
 from packlearn.words import say
 
 _COLUMNS = ("when", "task", "wrote", "sure", "result")
@@ -66,7 +66,11 @@ class MyPredictions(Panel):
 
     def update(self):
         """Show the list."""
-        entries = self.records.all(base.seat() or None)
+        try:
+            entries = self.records.all(base.seat() or None)
+        except RecordsTrouble as trouble:
+            self.table.value = base.alert(str(trouble))
+            return
         for name, control in self.buttons.items():
             show(control, self.asking == (name in ("delete_sure", "keep")))
         if not entries:

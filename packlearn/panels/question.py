@@ -3,10 +3,10 @@
 import ipywidgets as widgets
 
 from packlearn.panels import base
-from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
+from packlearn.panels.base import Panel, alert, area, button, escape, guard, paragraphs, show
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.key import Key
-from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records
+from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
 from packlearn.words import say
 
@@ -30,9 +30,16 @@ class Question(Panel):
         self.on_change = []
         self.records = Records.default()
         self.seat = base.seat()
-        self.number, self.entries = self._where_left()
-        self._open_variant()
+        self.number, self.entries, trouble = 0, [], None
+        try:
+            self.number, self.entries = self._where_left()
+        except RecordsTrouble as told:
+            # The lesson still opens; locking says the same again.
+            trouble = told
+        self.variant = checking.variant(self.task, self.number)
         super().__init__()
+        if trouble:
+            self.alert.value = alert(str(trouble))
 
     # State: everything comes from the records, so a restart goes on where it was.
 
@@ -40,7 +47,7 @@ class Question(Panel):
         number = self.records.latest_variant(self.task.page, self.task.id, self.seat)
         if number is None:
             return 0, []
-        entries = self._entries(number)
+        entries = self._settled_entries(number)
         # The bank may have changed since; a question is only shown with its own numbers.
         if entries[-1].locked.givens != _kept(checking.variant(self.task, number).givens):
             return number + 1, []
@@ -50,14 +57,14 @@ class Question(Panel):
         found = self.records.find(self.task.page, self.task.id, self.seat)
         return [entry for entry in found if entry.locked.variant == number]
 
-    def _open_variant(self):
-        self.variant = checking.variant(self.task, self.number)
-        for entry in self.entries:
-            # A kernel killed between lock and result: the result is made up for now.
-            if entry.result is None:
-                self._settle(entry.locked, self._verdict(entry))
-        if any(entry.result is None for entry in self.entries):
-            self.entries = self._entries(self.number)
+    def _settled_entries(self, number):
+        """Entries of a variant; a kernel killed between lock and result left one open."""
+        entries = self._entries(number)
+        variant = checking.variant(self.task, number)
+        unsettled = [entry.locked for entry in entries if entry.result is None]
+        for locked in unsettled:
+            self._settle(locked, checking.check(variant, locked.typed))
+        return self._entries(number) if unsettled else entries
 
     def _verdict(self, entry):
         return checking.check(self.variant, entry.locked.typed)
@@ -70,10 +77,13 @@ class Question(Panel):
     @property
     def closed(self):
         """True once the last prediction is locked and may be compared."""
-        if not self.entries:
-            return False
-        result = self.entries[-1].result
-        return result.right or len(self.entries) >= self.task.attempts
+        return bool(self.entries) and (
+            self.entries[-1].result.right or self._tries >= self.task.attempts
+        )
+
+    @property
+    def _tries(self):
+        return max((entry.locked.attempt for entry in self.entries), default=0)
 
     @property
     def phase(self):
@@ -87,7 +97,7 @@ class Question(Panel):
     @property
     def done(self):
         """True where the question need hide nothing any more."""
-        return self.phase == "done" or (self.teaching and self.key.answer_shown)
+        return self.phase == "done" or (self.key is not None and self.key.answer_shown)
 
     # Controls.
 
@@ -114,7 +124,8 @@ class Question(Panel):
         self.which_row.add_class("packlearn-which")
         self.another = button("another")
         self.another_row = base.row(self.another)
-        self.key = Key(self.variant)
+        # A learner's page holds no key, not even a hidden one.
+        self.key = Key(self.variant) if self.teaching else None
 
     def _answer_box(self):
         kind, label = self.task.kind, say(f"panels.answer.{self.task.kind}")
@@ -139,7 +150,8 @@ class Question(Panel):
         for name, control in zip(("less", "equal", "more"), self.saw, strict=True):
             control.on_click(lambda _, name=name: self.say_what_i_saw(name))
         self.another.on_click(self.next_variant)
-        self.key.on_change = self._changed
+        for control, action in self.key.actions if self.key else ():
+            control.on_click(lambda _, action=action: self.turn_key(action))
 
     def parts(self):
         """Controls in the order of the page."""
@@ -151,7 +163,7 @@ class Question(Panel):
             self.saw_row,
             self.which_row,
             self.another_row,
-            *([self.key] if self.teaching else []),
+            *([self.key] if self.key else []),
         ]
 
     # Callbacks.
@@ -159,7 +171,14 @@ class Question(Panel):
     @guard
     def lock_in(self, _=None):
         """Lock the prediction; it is on disk before anything of the answer is shown."""
+        fresh = self._settled_entries(self.number)
+        if len(fresh) < len(self.entries):
+            # Deleted meanwhile, on request; what another window locked is told by lock().
+            self.entries = fresh
         typed = self.answer.value or ""
+        if self.phase != "open" or self._pressed_twice(typed):
+            self._changed()
+            return
         verdict = checking.check(self.variant, typed)
         if verdict.kind == "ask":
             self._tell(verdict.says)
@@ -175,13 +194,18 @@ class Question(Panel):
         self._settle(locked, verdict)
         self._reload()
 
+    def _pressed_twice(self, typed):
+        """True for the second press of a double click: the same text, nothing chosen anew."""
+        last = self.entries[-1].locked.typed if self.entries else None
+        return self.confidence.value is None and typed == last
+
     def _prediction(self, typed, verdict):
         value = verdict.value if isinstance(verdict.value, (int, float)) else None
         return Prediction(
             page=self.task.page,
             task=self.task.id,
             variant=self.number,
-            attempt=len(self.entries) + 1,
+            attempt=self._tries + 1,
             givens=_kept(self.variant.givens),
             typed=typed,
             value=value,
@@ -193,8 +217,20 @@ class Question(Panel):
     @guard
     def say_what_i_saw(self, name):
         """Keep what the learner saw against what they wrote."""
-        self.records.saw(self.entries[-1].locked.id, name)
-        self._reload()
+        try:
+            self.records.saw(self.entries[-1].locked.id, name)
+        finally:
+            self._reload()
+
+    @guard
+    def turn_key(self, action):
+        """Show something of the instructor's key.
+
+        Args:
+            action: a method of the ``Key``.
+        """
+        action()
+        self._changed()
 
     @guard
     def say_which(self, rule):
@@ -208,9 +244,10 @@ class Question(Panel):
     def next_variant(self, _=None):
         """Open the same task with other numbers."""
         self.number += 1
-        self.entries = self._entries(self.number)
-        self._open_variant()
-        self.key.restart(self.variant)
+        self.entries = self._settled_entries(self.number)
+        self.variant = checking.variant(self.task, self.number)
+        if self.key:
+            self.key.restart(self.variant)
         self.answer.value = None if self.task.kind == "choice" else ""
         if self.task.kind == "choice":
             texts = checking.options_of(self.variant)
@@ -220,7 +257,7 @@ class Question(Panel):
         self._changed()
 
     def _reload(self):
-        self.entries = self._entries(self.number)
+        self.entries = self._settled_entries(self.number)
         self.confidence.value = None
         self._changed()
 
@@ -230,7 +267,8 @@ class Question(Panel):
             listener()
 
     def _tell(self, sentences):
-        self.status.value = paragraphs(sentence for sentence in sentences if sentence)
+        told = paragraphs(sentence for sentence in sentences if sentence)
+        self.status.value = self._feedback(self.phase) + told
 
     # What is shown.
 

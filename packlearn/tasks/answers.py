@@ -101,6 +101,9 @@ _MEAN = _PERIOD | {"mean_in_a": "sum_as / period_s"}
 _IN_LINE = {
     "most_count": "voltage_high_v / cell_full_voltage_v",
     "fewest_count": "voltage_low_v / cell_end_voltage_v",
+    "most_whole": "down(most_count)",
+    "fewest_whole": "up(fewest_count)",
+    "planned_a": "0.8 * cell_current_limit_a",
 }
 
 _P_CURRENT = "up(current_a / (current_derating * cell_current_limit_a))"
@@ -271,13 +274,24 @@ ASKED = {
         "",
         need_of,
         ("cell", "current_a", *_NEED),
-        _IN_LINE | {"needed_ah": "current_a * run_time_h"},
+        _IN_LINE
+        | {
+            "needed_ah": "current_a * run_time_h",
+            "for_time": "up(needed_ah / cell_capacity_ah)",
+            "for_current": "up(current_a / planned_a)",
+        },
     ),
     "profile_design": Asked(
         "design",
         "",
         need_of,
         ("cell", *_PROFILE, *_NEED),
-        _IN_LINE | _MEAN | {"needed_ah": "mean_in_a * run_time_h"},
+        _IN_LINE
+        | _MEAN
+        | {
+            "needed_ah": "mean_in_a * run_time_h",
+            "for_time": "up(needed_ah / cell_capacity_ah)",
+            "for_peak": "up(wake_a / planned_a)",
+        },
     ),
 }

@@ -222,6 +222,8 @@ def wrong_values(var):
         elif rule.unit:
             number = f"{answer_of(var.task, var.givens):.3g}"
             pairs.append((rule, f"{number} {rule.unit}"))
+        else:
+            pairs.append((rule, say("tasks.other_choice")))
     return pairs
 
 

@@ -89,8 +89,9 @@ def _allowed(node):
     return isinstance(node, _ALLOWED)
 
 
+@functools.cache
 def names(formula):
-    """Names of givens a formula uses.
+    """Names of givens a formula uses, as a frozenset.
 
     Args:
         formula: its text.
@@ -101,7 +102,7 @@ def names(formula):
     tree = _tree(formula)
     called = {node.func for node in ast.walk(tree) if isinstance(node, ast.Call)}
     found = (node for node in ast.walk(tree) if isinstance(node, ast.Name))
-    return {node.id for node in found if node not in called}
+    return frozenset(node.id for node in found if node not in called)
 
 
 def work_out(formula, givens):
