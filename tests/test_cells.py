@@ -146,7 +146,7 @@ def test_a_number_must_be_positive_and_finite(key, number):
 
 @pytest.mark.parametrize("wrong", [None, True, "many", [1.2], 1 + 2j, 10**400])
 def test_a_number_must_be_a_number(wrong):
-    with pytest.raises(BadValue, match="capacity_ah is .*must be a number.*amp-hours"):
+    with pytest.raises(BadValue, match="capacity_ah is .*must be a number.*ampere-hours"):
         mine(capacity_ah=wrong)
 
 
@@ -308,7 +308,7 @@ SLIPS = {
     ),
     "number with a smaller unit": (
         line("capacity_ah", 'capacity_ah = "1900mAh"'),
-        ["cell my-cell", 'capacity_ah is "1900mAh"', "Write 1.9 without", "amp-hours"],
+        ["cell my-cell", 'capacity_ah is "1900mAh"', "Write 1.9 without", "ampere-hours"],
     ),
     "ohm sign": (
         line("resistance_ohm", 'resistance_ohm = "30 mΩ"'),
@@ -316,11 +316,11 @@ SLIPS = {
     ),
     "unit of another kind": (
         line("capacity_ah", 'capacity_ah = "1.9 A"'),
-        ["cell my-cell", 'capacity_ah is "1.9 A"', "Write a plain number in amp-hours"],
+        ["cell my-cell", 'capacity_ah is "1.9 A"', "Write a plain number in ampere-hours"],
     ),
     "capital M is not guessed": (
         line("capacity_ah", 'capacity_ah = "1900 MAH"'),
-        ["cell my-cell", "Write a plain number in amp-hours"],
+        ["cell my-cell", "Write a plain number in ampere-hours"],
     ),
     "comma in quotes": (
         line("capacity_ah", 'capacity_ah = "1,9"'),
@@ -328,7 +328,7 @@ SLIPS = {
     ),
     "comma and three digits is not guessed": (
         line("capacity_ah", 'capacity_ah = "1,900"'),
-        ["cell my-cell", 'capacity_ah is "1,900"', "Write a plain number in amp-hours"],
+        ["cell my-cell", 'capacity_ah is "1,900"', "Write a plain number in ampere-hours"],
     ),
     "number in quotes": (
         line("capacity_ah", 'capacity_ah = "1.9"'),
@@ -336,7 +336,7 @@ SLIPS = {
     ),
     "date for a number": (
         line("capacity_ah", "capacity_ah = 2024-01-09"),
-        ["cell my-cell", 'capacity_ah is "2024-01-09"', "Write a plain number in amp-hours"],
+        ["cell my-cell", 'capacity_ah is "2024-01-09"', "Write a plain number in ampere-hours"],
     ),
     "nan": (
         line("capacity_ah", "capacity_ah = nan"),
@@ -344,7 +344,7 @@ SLIPS = {
     ),
     "negative": (
         line("capacity_ah", "capacity_ah = -1.9"),
-        ["cell my-cell", "capacity_ah is -1.9", "above 0", "amp-hours"],
+        ["cell my-cell", "capacity_ah is -1.9", "above 0", "ampere-hours"],
     ),
     "number for a text": (
         line("chemistry", "chemistry = 5"),

@@ -176,6 +176,8 @@ class CellExplorer(Explorer):
             cell.title, [(say(f"panels.levels.{name}"), volts) for name, volts in levels]
         )
         self.show(drawn, self._sentences(cell, current_a))
+        rates = pictures.c_rate(current_a, cell.capacity_ah, cell.current_limit_a)
+        self.picture.value += rates.svg
 
     def _sentences(self, cell, current_a):
         fields = {

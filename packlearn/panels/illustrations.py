@@ -3,7 +3,6 @@
 from packlearn import pictures
 from packlearn.panels.figures import pack_figures, shape_of
 from packlearn.quantities import write
-from packlearn.tasks import checking
 from packlearn.tasks.answers import converter_load, pack_of, profile_of, regulator_load
 
 
@@ -21,14 +20,21 @@ def illustration(variant, shown):
     return _PICTURES[name](variant, shown) if name else None
 
 
+# What the strip of figures below a pack tells; elsewhere it would miss the point.
+_FIGURES_OF = ("pack_voltage_v", "capacity_ah", "current_limit_a", "energy_wh", "name")
+
+
 def _pack(variant, shown):
     givens = variant.givens
+    told = variant.task.asked in _FIGURES_OF
+    rested = variant.task.asked == "rested_voltage_v"
     return pictures.pack(
         givens["series"],
         givens["parallel"],
         givens["cell_title"],
-        cell_voltage_v=givens["cell_nominal_voltage_v"],
-        figures=pack_figures(pack_of(givens)) if shown else None,
+        cell_voltage_v=_rested_v(givens) if rested and shown else givens["cell_nominal_voltage_v"],
+        figures=pack_figures(pack_of(givens)) if shown and told else None,
+        readings="volts" if shown and rested else None,
         shape=shape_of(variant.cell),
         brackets=shown,
         steady=False,
@@ -43,7 +49,7 @@ def _string(variant, shown):
         1,
         givens["cell_title"],
         cell_voltage_v=volts,
-        readings="volts" if shown else None,
+        readings="volts" if shown and "voltage_v" in givens else None,
         brackets=shown,
         steady=False,
     )
@@ -64,12 +70,13 @@ def _unnamed(variant, shown):
 
 
 def _cell(variant, shown):
-    low, high = checking.answer_of(variant.task, variant.givens)
-    return _one_cell(variant, round((low + high) / 2, 2) if shown else None)
+    return _one_cell(variant, _rested_v(variant.givens) if shown else None)
 
 
-def _cell_label(variant, shown):
-    return _one_cell(variant, None)
+def _rested_v(givens):
+    """One reading within the rested range: 1.36 V of 1.30 to 1.40 V."""
+    low, high = givens["cell_rested_low_v"], givens["cell_rested_high_v"]
+    return round(low + 0.6 * (high - low), 2)
 
 
 def _one_cell(variant, meter_v):
@@ -127,7 +134,6 @@ _PICTURES = {
     "string": _string,
     "unnamed": _unnamed,
     "cell": _cell,
-    "cell-label": _cell_label,
     "profile": _profile,
     "conversion": _conversion,
     "sharing": _sharing,

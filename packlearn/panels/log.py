@@ -1,9 +1,11 @@
 """The learner's own record: every locked prediction, and the way to delete them all."""
 
+from packlearn.errors import PackError
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
 from packlearn.records import Records, RecordsTrouble
-from packlearn.words import say
+from packlearn.tasks import bank, checking
+from packlearn.words import say, word
 
 _COLUMNS = ("when", "task", "wrote", "sure", "result")
 
@@ -82,16 +84,34 @@ class MyPredictions(Panel):
 
 
 def _row(entry):
-    locked, result = entry.locked, entry.result
-    if result is None:
-        outcome = say("panels.log.outcome.none")
-    else:
-        outcome = say(f"panels.log.outcome.{result.verdict}", rules=", ".join(result.mistakes))
+    locked = entry.locked
+    question, typed = _in_words(locked)
     cells = (
         f"{locked.locked_at:%Y-%m-%d %H:%M} UTC",
-        f"{locked.page} / {locked.task}",
-        locked.typed,
+        question,
+        typed,
         say(f"panels.confidence.{locked.confidence}"),
-        outcome,
+        _outcome(entry.result),
     )
     return f"<tr>{''.join(f'<td>{escape(text)}</td>' for text in cells)}</tr>"
+
+
+def _outcome(result):
+    if result is None:
+        return say("panels.log.outcome.none")
+    known = word("panels.log.outcome")
+    verdict = result.verdict if result.verdict in known else "unknown"
+    return say(f"panels.log.outcome.{verdict}", rules=", ".join(result.mistakes))
+
+
+def _in_words(locked):
+    """The question and the answer as the learner saw them; ids where the bank has changed."""
+    try:
+        task = bank.page(locked.page).task(locked.task)
+        variant = checking.variant(task, locked.variant)
+    except PackError:
+        return f"{locked.page} / {locked.task}", locked.typed
+    typed = locked.typed
+    if task.kind == "choice":
+        typed = checking.options_of(variant).get(typed, typed)
+    return checking.text_of(variant), typed

@@ -110,6 +110,7 @@ class Question(Panel):
             options=[(say(f"panels.confidence.{name}"), name) for name in CONFIDENCES],
             value=None,
             description=say("panels.confidence.label"),
+            tooltip=say("panels.confidence.label"),
             tooltips=[say(f"panels.confidence.{name}") for name in CONFIDENCES],
             style={"description_width": "initial", "button_width": "7em"},
         )
@@ -317,16 +318,15 @@ class Question(Panel):
         return f"{paragraphs(says)}<ol class='packlearn-working'>{steps}</ol>{after}"
 
     def _comparison(self, last):
-        relation = self._relation(last.locked.value)
+        answer = checking.answer_of(self.task, self.variant.givens)
+        low, high = answer if isinstance(answer, tuple) else (answer, answer)
+        strictly = "more" if last.locked.value < low else "less"
+        right = self._verdict(last).right
+        if right and not low <= last.locked.value <= high and last.saw == strictly:
+            return say("panels.compare.near")
+        relation = "equal" if right else strictly
         key = "agree" if last.saw == relation else "differ"
         return say(f"panels.compare.{key}", how=say(f"panels.compare.{relation}"))
-
-    def _relation(self, value):
-        if self._verdict(self.entries[-1]).right:
-            return "equal"
-        answer = checking.answer_of(self.task, self.variant.givens)
-        low = answer[0] if isinstance(answer, tuple) else answer
-        return "more" if value < low else "less"
 
     def _offer_rules(self, phase):
         verdict = self._verdict(self.entries[-1]) if self.entries else None

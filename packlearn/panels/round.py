@@ -1,15 +1,24 @@
 """One round of a lesson: questions first, then the sliders and the why they veil."""
 
+import weakref
+
 import ipywidgets as widgets
 
-from packlearn.panels.base import Panel, area, button, guard, paragraphs
+from packlearn.panels.base import Panel, area, button, guard, paragraphs, row, show
 from packlearn.panels.question import Question
 from packlearn.tasks import bank
 from packlearn.words import say
 
+# Rounds of this kernel by page and name, so that one can tell the others that it changed.
+# They hold no state: every round reads its own from its questions.
+_ROUNDS = weakref.WeakValueDictionary()
+
 
 class Round(Panel):
     """Questions of a lesson; what lies behind them stays veiled while one is open.
+
+    A round waits for those above it, since its questions would tell their answers. While a
+    round to be worked alone is open, the sliders of the others are closed.
 
     Args:
         page: name of the lesson's page of questions.
@@ -18,22 +27,56 @@ class Round(Panel):
     """
 
     def __init__(self, page, name, then=None):
-        self.round = bank.page(page).round(name)
+        self.page, self.round = bank.page(page), bank.page(page).round(name)
         self.questions = [Question(page, task).inside() for task in self.round.tasks]
         self.then = then.inside() if then is not None else None
         self.last = len(self.questions)
         undone = (i for i, question in enumerate(self.questions) if not question.done)
         self.place = next(undone, self.last)
+        _ROUNDS[page, name] = self
         super().__init__()
+
+    # State.
+
+    @property
+    def all_done(self):
+        """True once no question of this round need hide anything."""
+        return all(question.done for question in self.questions)
+
+    @property
+    def waiting(self):
+        """True while a round above is open and nothing of this one was begun."""
+        begun = any(question.entries for question in self.questions)
+        return not (self.teaching or begun or all(other.all_done for other in self._above()))
+
+    @property
+    def closed_for_others(self):
+        """True while some other round of the page is worked alone."""
+        others = (other for other in self._others() if other.round.alone)
+        return any(not (other.waiting or other.all_done) for other in others)
+
+    def _others(self):
+        names = [one.id for one in self.page.rounds if one is not self.round]
+        found = (_ROUNDS.get((self.page.name, name)) for name in names)
+        return [other for other in found if other is not None]
+
+    def _above(self):
+        order = [one.id for one in self.page.rounds]
+        mine = order.index(self.round.id)
+        return [other for other in self._others() if order.index(other.round.id) < mine]
+
+    # Controls.
 
     def build(self):
         """Make the view behind the questions, and the way on and back."""
-        invite = area(paragraphs(self.round.invite), "packlearn-try")
+        self.invite = area(paragraphs(self.round.invite), "packlearn-try")
+        self.closed = area(paragraphs([say("panels.closed")]), "packlearn-veil")
         explain = area(paragraphs(self.round.explain), "packlearn-explain")
-        self.behind = widgets.VBox([invite, *([self.then] if self.then else []), explain])
+        then = [self.then] if self.then else []
+        self.behind = widgets.VBox([self.invite, *then, self.closed, explain])
         self.where = area("", "packlearn-where")
         self.back, self.onward = button("back"), button("onward")
-        self.steps = widgets.HBox([self.back, self.onward, self.where])
+        self.steps = row(self.back, self.onward, self.where)
         self.steps.add_class("packlearn-steps")
         self.stage = widgets.VBox([])
         self.veil = area("", "packlearn-veil")
@@ -43,7 +86,7 @@ class Round(Panel):
         self.back.on_click(lambda _: self.go(-1))
         self.onward.on_click(lambda _: self.go(1))
         for question in self.questions:
-            question.on_change.append(self.update)
+            question.on_change.append(self._changed)
 
     def parts(self):
         """The current view, then the way on and back."""
@@ -63,17 +106,38 @@ class Round(Panel):
     def _may_go_on(self):
         return all(question.done for question in self.questions[: self.place + 1])
 
+    def _changed(self):
+        self.update()
+        for other in self._others():
+            other.update()
+
+    # What is shown.
+
     def update(self):
         """Show the current view; an open question closes what lies behind it."""
         open_ones = [i for i, question in enumerate(self.questions) if not question.done]
         if open_ones and self.place > open_ones[0]:
             self.place = open_ones[0]
-        view = self.behind if self.place == self.last else self.questions[self.place]
-        if self.stage.children != (view,):
-            self.stage.children = (view,)
+        self._show_view()
         self.back.disabled = self.place == 0
         self.onward.disabled = self.place == self.last or not self._may_go_on()
         fields = {"place": self.place + 1, "count": self.last + 1}
         self.where.value = paragraphs([say("panels.where", **fields)])
-        key = "panels.veiled" if self.then else "panels.veiled_why"
-        self.veil.value = paragraphs([say(key)]) if open_ones else ""
+        self.veil.value = paragraphs([say(self._veil_key())]) if open_ones else ""
+        show(self.steps, not self.waiting)
+
+    def _show_view(self):
+        view = self.behind if self.place == self.last else self.questions[self.place]
+        shown = () if self.waiting else (view,)
+        if self.stage.children != shown:
+            self.stage.children = shown
+        closed = self.then is not None and self.closed_for_others
+        show(self.closed, closed)
+        for part in (self.invite, self.then):
+            if part is not None:
+                show(part, not closed)
+
+    def _veil_key(self):
+        if self.waiting:
+            return "panels.waiting"
+        return "panels.veiled" if self.then else "panels.veiled_why"

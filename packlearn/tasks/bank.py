@@ -63,12 +63,14 @@ class Round:
         tasks: ids of its tasks, in order.
         invite: sentences that invite to try something with the sliders.
         explain: sentences that say why; shown after the questions only.
+        alone: True where it is worked without help, sliders closed.
     """
 
     id: str
     tasks: tuple
     invite: tuple
     explain: tuple
+    alone: bool = False
 
 
 @dataclass(frozen=True)
@@ -168,8 +170,10 @@ def read_page(path):
 
 def _round(path, entry, ids):
     texts = {key: entry.get(key, []) for key in ("tasks", "invite", "explain")}
-    if not isinstance(entry.get("id"), str) or set(entry) - {"id", *texts}:
-        wrong = sorted(set(entry) - {"id", *texts}) or ["id"]
+    alone = entry.get("alone", False)
+    known = {"id", "alone", *texts}
+    if not isinstance(entry.get("id"), str) or set(entry) - known or type(alone) is not bool:
+        wrong = sorted(set(entry) - known) or ["id"]
         raise BadFile("tasks.bank.round_key", file=path.name, value=wrong[0])
     for key, value in texts.items():
         if not (isinstance(value, list) and all(isinstance(text, str) for text in value)):
@@ -177,7 +181,7 @@ def _round(path, entry, ids):
     for task_id in texts["tasks"]:
         if task_id not in ids:
             raise BadFile("tasks.bank.round_task", file=path.name, value=task_id)
-    return Round(entry["id"], *(tuple(value) for value in texts.values()))
+    return Round(entry["id"], *(tuple(value) for value in texts.values()), alone)
 
 
 def _task(path, entry):

@@ -73,8 +73,19 @@ def _clear(task, givens):
         need, cell = answer_of(task, givens), variants.find_cell(givens["cell"])
         return sizing.size(need, [cell]).fit_count >= 1
     answer = answer_of(task, givens)
+    if task.kind == "number" and not _far(task, read(_example(task), task.unit).value, answer):
+        # The example of how to write a number must not be the number.
+        return False
     values = (rule.value(givens) for rule in rules_for(task.asked, givens))
     return all(value is None or _far(task, value, answer) for value in values)
+
+
+@functools.cache
+def _example(task):
+    try:
+        read("?", task.unit)
+    except PackError as shown:
+        return str(shown.limit).partition(" or ")[0]
 
 
 def _far(task, value, answer):
@@ -239,12 +250,13 @@ def _in_words(task, value, var=None):
         return fill(word(f"tasks.choices.{task.asked}")[value], **in_words(var.givens))
     if task.kind == "design":
         best = sizing.size(value, [var.cell])[0]
-        return say("tasks.design_answer", name=best.pack.name, binds=best.binds_words)
+        return say("tasks.design_answer", name=best.pack.name)
     if task.kind == "range" and isinstance(value, tuple):
         return say("tasks.between", low=write(value[0], task.unit), high=write(value[1], task.unit))
-    if task.unit == "h" and abs(value - round(value)) > 0.01:
-        return say("tasks.hours", hours=write_plain(value, "h"), time=write(value, "h"))
-    return write(100 * value if task.unit == "%" else value, task.unit)
+    value = 100 * value if task.unit == "%" else value
+    plain, sensible = write_plain(value, task.unit), write(value, task.unit)
+    # Both, so that what was typed can be set beside it whatever its unit.
+    return plain if plain == sensible else say("tasks.twice", first=plain, second=sensible)
 
 
 def _plainly(task, value):
