@@ -68,13 +68,13 @@ class MyPredictions(Panel):
 
     def update(self):
         """Show the list."""
+        for name, control in self.buttons.items():
+            show(control, self.asking == (name in ("delete_sure", "keep")))
         try:
             entries = self.records.all(base.seat() or None)
         except RecordsTrouble as trouble:
             self.table.value = base.alert(str(trouble))
             return
-        for name, control in self.buttons.items():
-            show(control, self.asking == (name in ("delete_sure", "keep")))
         if not entries:
             self.table.value = paragraphs([say("panels.log.empty")])
             return
