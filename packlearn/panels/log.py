@@ -101,7 +101,12 @@ def _outcome(result):
         return say("panels.log.outcome.none")
     known = word("panels.log.outcome")
     verdict = result.verdict if result.verdict in known else "unknown"
-    return say(f"panels.log.outcome.{verdict}", rules=", ".join(result.mistakes))
+    return say(f"panels.log.outcome.{verdict}", rules=" / ".join(map(_did, result.mistakes)))
+
+
+def _did(rule_id):
+    texts = word("mistakes").get(rule_id, {})
+    return texts.get("did", rule_id).rstrip(".")
 
 
 def _in_words(locked):
@@ -110,6 +115,8 @@ def _in_words(locked):
         task = bank.page(locked.page).task(locked.task)
         variant = checking.variant(task, locked.variant)
     except PackError:
+        variant = None
+    if variant is None or variant.givens != locked.givens:
         return f"{locked.page} / {locked.task}", locked.typed
     typed = locked.typed
     if task.kind == "choice":

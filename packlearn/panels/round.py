@@ -52,6 +52,8 @@ class Round(Panel):
     @property
     def closed_for_others(self):
         """True while some other round of the page is worked alone."""
+        if self.teaching:
+            return False
         others = (other for other in self._others() if other.round.alone)
         return any(not (other.waiting or other.all_done) for other in others)
 
@@ -109,7 +111,12 @@ class Round(Panel):
     def _changed(self):
         self.update()
         for other in self._others():
-            other.update()
+            other.refresh()
+
+    @guard
+    def refresh(self):
+        """Show the state anew, because another round has changed."""
+        self.update()
 
     # What is shown.
 
