@@ -445,6 +445,8 @@ def moments(rounds):
     """Work through a page from top to bottom; stop wherever something new may be on show."""
     yield "at first"
     for name, panel in rounds.items():
+        if panel.to_begin:
+            panel.begin.click()
         for question in panel.questions:
             while question.phase == "open":
                 lock(question, right_text(question.variant))

@@ -284,7 +284,15 @@ def behind(panel):
     return [w for w in (panel.behind, *everything(panel.then)) if id(w) in shown]
 
 
+def begin(panel):
+    """Press the button of a round that is worked alone, once it may be begun."""
+    if panel.to_begin:
+        assert panel.stage.children == ()
+        panel.begin.click()
+
+
 def answer_all(panel):
+    begin(panel)
     for question in panel.questions:
         assert panel.stage.children == (question,)
         lock(question, right_text(question.variant))
@@ -296,6 +304,7 @@ def answer_all(panel):
 @pytest.mark.parametrize(("page", "name"), ROUNDS)
 def test_a_round_veils_what_lies_behind_until_its_questions_are_closed(page, name):
     panel = make_round(page, name)
+    begin(panel)
     explain = [text for text in panel.round.explain + panel.round.invite]
     for question in panel.questions:
         assert behind(panel) == []
@@ -417,6 +426,9 @@ def test_rounds_open_one_after_the_other():
             assert later.onward not in on_show(later)
             assert behind(later) == []
         assert say("panels.waiting") not in words(panel)
+        if panel.round.alone:
+            assert say("panels.to_begin") in words(panel)
+            assert checking.text_of(panel.questions[0].variant) not in words(panel)
         answer_all(panel)
         assert errors_of(panel) == []
 
@@ -437,6 +449,10 @@ def test_the_sliders_are_closed_while_the_last_round_is_worked_alone():
     *others, alone = whole_page("lesson-3").values()
     for panel in others:
         answer_all(panel)
+    sliders = [panel for panel in others if panel.then]
+    assert sliders
+    assert all(panel.then in on_show(panel) for panel in sliders)
+    alone.begin.click()
     for panel in others:
         assert panel.then not in on_show(panel)
         assert not any(text in words(panel) for text in panel.round.invite)

@@ -17,8 +17,9 @@ _ROUNDS = weakref.WeakValueDictionary()
 class Round(Panel):
     """Questions of a lesson; what lies behind them stays veiled while one is open.
 
-    A round waits for those above it, since its questions would tell their answers. While a
-    round to be worked alone is open, the sliders of the others are closed.
+    A round waits for those above it, since its questions would tell their answers. A round to
+    be worked alone opens by its own button, and closes the sliders of the others until it is
+    done.
 
     Args:
         page: name of the lesson's page of questions.
@@ -33,6 +34,7 @@ class Round(Panel):
         self.last = len(self.questions)
         undone = (i for i, question in enumerate(self.questions) if not question.done)
         self.place = next(undone, self.last)
+        self.pressed = False
         _ROUNDS[page, name] = self
         super().__init__()
 
@@ -46,8 +48,18 @@ class Round(Panel):
     @property
     def waiting(self):
         """True while a round above is open and nothing of this one was begun."""
-        begun = any(question.entries for question in self.questions)
-        return not (self.teaching or begun or all(other.all_done for other in self._above()))
+        if self.teaching or self._begun:
+            return False
+        return not all(other.all_done for other in self._above())
+
+    @property
+    def _begun(self):
+        return self.pressed or any(question.entries for question in self.questions)
+
+    @property
+    def to_begin(self):
+        """True where a round to be worked alone waits for its button."""
+        return self.round.alone and not (self.teaching or self.waiting or self._begun)
 
     @property
     def closed_for_others(self):
@@ -55,7 +67,7 @@ class Round(Panel):
         if self.teaching:
             return False
         others = (other for other in self._others() if other.round.alone)
-        return any(not (other.waiting or other.all_done) for other in others)
+        return any(other._begun and not other.all_done for other in others)
 
     def _others(self):
         names = [one.id for one in self.page.rounds if one is not self.round]
@@ -80,11 +92,14 @@ class Round(Panel):
         self.back, self.onward = button("back"), button("onward")
         self.steps = row(self.back, self.onward, self.where)
         self.steps.add_class("packlearn-steps")
+        self.begin = button("begin_alone")
+        self.begin_row = row(self.begin)
         self.stage = widgets.VBox([])
         self.veil = area("", "packlearn-veil")
 
     def wire(self):
         """Connect the way on and back, and follow the questions."""
+        self.begin.on_click(self.begin_alone)
         self.back.on_click(lambda _: self.go(-1))
         self.onward.on_click(lambda _: self.go(1))
         for question in self.questions:
@@ -92,7 +107,7 @@ class Round(Panel):
 
     def parts(self):
         """The current view, then the way on and back."""
-        return [self.stage, self.veil, self.steps]
+        return [self.begin_row, self.stage, self.veil, self.steps]
 
     @guard
     def go(self, step):
@@ -104,6 +119,12 @@ class Round(Panel):
         if 0 <= self.place + step <= self.last and (step < 0 or self._may_go_on()):
             self.place += step
         self.update()
+
+    @guard
+    def begin_alone(self, _=None):
+        """Open the questions and close the sliders above."""
+        self.pressed = True
+        self._changed()
 
     def _may_go_on(self):
         return all(question.done for question in self.questions[: self.place + 1])
@@ -131,11 +152,12 @@ class Round(Panel):
         fields = {"place": self.place + 1, "count": self.last + 1}
         self.where.value = paragraphs([say("panels.where", **fields)])
         self.veil.value = paragraphs([say(self._veil_key())]) if open_ones else ""
-        show(self.steps, not self.waiting)
+        show(self.steps, not (self.waiting or self.to_begin))
+        show(self.begin_row, self.to_begin)
 
     def _show_view(self):
         view = self.behind if self.place == self.last else self.questions[self.place]
-        shown = () if self.waiting else (view,)
+        shown = () if self.waiting or self.to_begin else (view,)
         if self.stage.children != shown:
             self.stage.children = shown
         closed = self.then is not None and self.closed_for_others
@@ -147,4 +169,6 @@ class Round(Panel):
     def _veil_key(self):
         if self.waiting:
             return "panels.waiting"
+        if self.to_begin:
+            return "panels.to_begin"
         return "panels.veiled" if self.then else "panels.veiled_why"

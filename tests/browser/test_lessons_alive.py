@@ -171,3 +171,31 @@ def test_the_guide_is_the_teachers_only(page, teacher, learner):
     expect(notebook(page).get_by_text("Time, 45 minutes")).to_be_visible()
     open_lesson(page, learner, LESSON_3)
     assert notebook(page).get_by_text("Teacher's guide").count() == 0
+
+
+def focused(page):
+    return page.evaluate("document.activeElement.textContent.trim() || document.activeElement.type")
+
+
+def test_the_keyboard_alone_gets_through_a_question(page, lab):
+    open_lesson(page, lab("learn"), LESSON_3)
+    part = panel(page, 1)
+    part.get_by_label("What do you expect?").focus()
+    page.keyboard.type("1.36 V")
+    page.keyboard.press("Enter")
+    page.wait_for_function("document.activeElement.textContent.includes('A guess')")
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function("document.activeElement.textContent.includes('I think so')")
+    for _ in range(2):
+        page.keyboard.press("Tab")
+        if focused(page) == "Lock it in":
+            break
+    page.keyboard.press("Enter")
+    expect(part.get_by_text("The answer: between 1.3 V and 1.4 V.")).to_be_visible()
+    # The button that was pressed is gone; the keyboard goes on at the next one.
+    page.wait_for_function("document.activeElement.textContent.includes('less than I wrote')")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_function("document.activeElement.textContent.includes('Another one')")
+    page.keyboard.press("Enter")
+    page.wait_for_function("document.activeElement.type === 'text'")

@@ -1,6 +1,7 @@
 // What a lesson needs of the page: it runs when opened, keys stay in its controls,
 // controls have names, and code is out of sight until asked for.
 import { foldCode } from "./code.js";
+import { keepFocus } from "./focus.js";
 import { keepKeys } from "./keys.js";
 import { nameControls } from "./names.js";
 import { runOnOpening } from "./opening.js";
@@ -25,6 +26,7 @@ export default {
     const said = words();
     addStyle();
     keepKeys();
+    keepFocus();
     nameControls(said);
     foldCode(app, said);
     runOnOpening(app);
