@@ -178,7 +178,7 @@ def test_every_cell_can_be_looked_at(name):
 
 def test_the_pack_explorer_tells_the_sample_pack():
     # 5S3P of 1.2 V, 1.9 Ah, 3.8 A: 6.0 V, 5.7 Ah, 11.4 A, 34.2 Wh; 0.6 A for 9.5 h.
-    panel = panels.PackExplorer()
+    panel = panels.PackExplorer(window_v=(5.0, 9.0))
     panel.controls["series"].value, panel.controls["parallel"].value = 5, 3
     words = plain(panel.picture.value + panel.says.value)
     for figure in ("5S3P", "6 V", "5.7 Ah", "11.4 A", "34.2 Wh", "0.2 A", "9 h 30 min"):

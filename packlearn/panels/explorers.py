@@ -17,7 +17,7 @@ class Explorer(Panel):
     def build(self):
         """Make the controls and the places for picture and sentences."""
         self.controls = self.make_controls()
-        self.picture = area("", "packlearn-picture")
+        self.picture = area("", "packlearn-picture", "packlearn-moving")
         self.says = area("", "packlearn-status", "packlearn-feedback")
 
     def make_controls(self):
@@ -158,8 +158,12 @@ class CellExplorer(Explorer):
         cells = [(cell.title, name) for name, cell in catalogue().items()]
         return {
             "cell": dropdown("cell", cells, self.first),
-            "share": slider("share", 1, 100, 10, 1, "%"),
+            "share": slider("share", 1, 100, 10, 1, say("panels.sliders.of_limit")),
         }
+
+    def parts(self):
+        """Controls and sentences first, since two pictures follow."""
+        return [*self.controls.values(), self.says, self.picture]
 
     def update(self):
         """Show the cell's voltages and what the current means."""
@@ -167,7 +171,7 @@ class CellExplorer(Explorer):
         current_a = cell.current_limit_a * self.value("share") / 100
         rested = [("rested", cell.rested_voltage_v)] if cell.rested_voltage_v else []
         levels = [
-            ("full", cell.full_voltage_v),
+            ("full" if cell.rechargeable else "fresh", cell.full_voltage_v),
             *rested,
             ("nominal", cell.nominal_voltage_v),
             ("end", cell.end_voltage_v),

@@ -6,7 +6,7 @@ from packlearn.packs import Pack
 from packlearn.panels.base import dropdown, slider
 from packlearn.panels.explorers import Explorer
 from packlearn.panels.figures import pack_figures, shape_of
-from packlearn.quantities import write
+from packlearn.quantities import write, write_plain
 from packlearn.words import say
 
 LARGEST_COUNT = 8
@@ -79,25 +79,28 @@ class PackExplorer(Explorer):
         self.show(drawn, self._sentences(pack))
 
     def _sentences(self, pack):
-        share_a = self.load_a / pack.parallel
-        said = [
-            say(
-                "panels.pack.load",
-                load=write(self.load_a, "A"),
-                share=write(share_a, "A"),
-                hours=write(pack.run_time_h(self.load_a), "h"),
-            )
-        ]
-        if "series" in self.moves:
-            said.append(self._window_words(pack))
-        return said
+        key = "panels.pack.load" if pack.parallel > 1 else "panels.pack.load_one"
+        load = say(
+            key,
+            load=write(self.load_a, "A"),
+            share=write_plain(self.load_a / pack.parallel, "A"),
+            hours=write(pack.run_time_h(self.load_a), "h"),
+        )
+        if "series" not in self.moves:
+            return [load]
+        key = self._window_key(pack)
+        # A device outside its window takes no current that hours could be counted from.
+        return [*([load] if key == "fits" else []), self._window_words(pack, key)]
 
-    def _window_words(self, pack):
+    def _window_key(self, pack):
         low, high = self.window_v
         # 6 x 1.45 V must count as 8.7 V, which binary floats miss.
-        too_high = pack.full_voltage_v > high + 1e-9
-        too_low = pack.end_voltage_v < low - 1e-9
-        key = "high" if too_high else "low" if too_low else "fits"
+        if pack.full_voltage_v > high + 1e-9:
+            return "high"
+        return "low" if pack.end_voltage_v < low - 1e-9 else "fits"
+
+    def _window_words(self, pack, key):
+        low, high = self.window_v
         return say(
             f"panels.pack.{key}",
             full=write(pack.full_voltage_v, "V"),

@@ -322,6 +322,8 @@ class Question(Panel):
         low, high = answer if isinstance(answer, tuple) else (answer, answer)
         strictly = "more" if last.locked.value < low else "less"
         right = self._verdict(last).right
+        if right and self.task.kind == "range":
+            return say("panels.compare.within")
         if right and not low <= last.locked.value <= high and last.saw == strictly:
             return say("panels.compare.near")
         relation = "equal" if right else strictly
