@@ -107,7 +107,20 @@ class Choice:
     def why_not(self):
         """One sentence for each condition missed; empty where the pack fits."""
         missed = (name for name, met in zip(CONDITIONS, self.met, strict=True) if not met)
-        return tuple(say(f"sizing.why_not.{name}", **self._fields()) for name in missed)
+        return tuple(
+            say(f"sizing.why_not.{self._advice(name)}", **self._fields()) for name in missed
+        )
+
+    def _advice(self, condition):
+        """The condition, with ``_stuck`` where one cell more or fewer would break another one."""
+        pack, (low, high) = self.pack, self.need.voltage_v
+        stuck = {
+            "high": (pack.series - 1) * pack.cell.end_voltage_v < low,
+            "low": (pack.series + 1) * pack.cell.full_voltage_v > high + 1e-9,
+            "current": pack.parallel >= (pack.cell.max_parallel or float("inf")),
+            "run_time": pack.parallel >= (pack.cell.max_parallel or float("inf")),
+        }
+        return f"{condition}_stuck" if stuck.get(condition) else condition
 
     @property
     def short_reason(self):
@@ -119,6 +132,8 @@ class Choice:
     def pieces_words(self):
         """How many pieces to buy: cells, or blocks with the cells in them."""
         count, inside = self.pack.cell_count, self.pack.cell.cells_inside
+        if self.pack.cell.ready_made_only:
+            return say("sizing.pieces.ready_made", cells=count)
         key = "blocks" if inside > 1 else "cells"
         key += "_one" if count == 1 else "_many"
         return say(f"sizing.pieces.{key}", count=count, cells=count * inside)

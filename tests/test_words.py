@@ -39,7 +39,11 @@ WHOLE_FILES = {
 # Tables whose keys are known from a list in the code, so that each can be held against it.
 LISTED = {
     "sizing.binds": choices.CONDITIONS[:4],
-    "sizing.why_not": choices.CONDITIONS,
+    "sizing.why_not": (
+        *choices.CONDITIONS,
+        # Where one cell more or fewer would break another condition.
+        *(f"{name}_stuck" for name in ("high", "low", "current", "run_time")),
+    ),
     "sizing.short": choices.CONDITIONS,
     "panels.rank": [rank.replace(" ", "_") for rank in sizing.RANKS],
     "panels.confidence": ["label", *CONFIDENCES],

@@ -32,13 +32,20 @@ def _pack(variant, shown):
         givens["series"],
         givens["parallel"],
         givens["cell_title"],
-        cell_voltage_v=_rested_v(givens) if rested and shown else givens["cell_nominal_voltage_v"],
+        cell_voltage_v=_shown_v(givens, rested, shown),
         figures=pack_figures(pack_of(givens)) if shown and told else None,
         readings="volts" if shown and rested else None,
         shape=shape_of(variant.cell),
         brackets=shown,
         steady=False,
     )
+
+
+def _shown_v(givens, rested, shown):
+    """Voltage told of each cell; none where the meter's reading is the question."""
+    if not rested:
+        return givens["cell_nominal_voltage_v"]
+    return _rested_v(givens) if shown else None
 
 
 def _string(variant, shown):

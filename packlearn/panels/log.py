@@ -87,7 +87,7 @@ def _row(entry):
     locked = entry.locked
     question, typed = _in_words(locked)
     cells = (
-        f"{locked.locked_at:%Y-%m-%d %H:%M} UTC",
+        f"{locked.locked_at.astimezone():%Y-%m-%d %H:%M}",
         question,
         typed,
         say(f"panels.confidence.{locked.confidence}"),

@@ -32,7 +32,8 @@ class Opening(Panel):
 
     def update(self):
         """Say where one is."""
-        said = [say("panels.opening.alive", place=Records.default().place)]
+        key = "panels.opening.alive" if self.lesson else "panels.opening.alive_page"
+        said = [say(key, place=Records.default().place)]
         if self.made_for and _major(self.made_for) != _major(packlearn.__version__):
             fields = {"made_for": self.made_for, "here": packlearn.__version__}
             said.append(say("panels.opening.version", **fields))

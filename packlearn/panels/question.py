@@ -292,7 +292,8 @@ class Question(Panel):
         last = self.entries[-1]
         written = "".join(self._written(entry) for entry in self.entries)
         if phase == "open":
-            return written + paragraphs(self._verdict(last).says)
+            left = [say("panels.try_left")] if self._tries == self.task.attempts - 1 else []
+            return written + paragraphs([*self._verdict(last).says, *left])
         answer = say("panels.answer_is", answer=checking.answer_in_words(self.variant))
         result = f"{written}<p class='packlearn-answer'>{escape(answer)}</p>"
         if phase == "look":

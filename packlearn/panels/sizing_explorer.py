@@ -3,9 +3,8 @@
 import ipywidgets as widgets
 
 from packlearn import pictures
-from packlearn.errors import BadValue
 from packlearn.loads import Load
-from packlearn.panels.base import area, dropdown, escape, paragraphs, slider
+from packlearn.panels.base import alert, area, dropdown, escape, paragraphs, slider
 from packlearn.panels.explorers import Explorer
 from packlearn.quantities import write
 from packlearn.sizing import RANKS, Need, size
@@ -42,6 +41,12 @@ class SizingExplorer(Explorer):
         columns.add_class("packlearn-columns")
         return [columns, self.picture, self.says, self.table]
 
+    def _say_trouble(self):
+        """Ask for a window that can be; the picture stays, so that nothing jumps."""
+        fields = {"value": self.value("low_v"), "limit": self.value("high_v")}
+        self.table.value = ""
+        self.says.value = alert(say("loads.window", **fields))
+
     @property
     def need(self):
         """The ``Need`` of the sliders."""
@@ -55,7 +60,8 @@ class SizingExplorer(Explorer):
     def update(self):
         """Show the choices."""
         if self.value("low_v") >= self.value("high_v"):
-            raise BadValue("loads.window", value=self.value("low_v"), limit=self.value("high_v"))
+            self._say_trouble()
+            return
         need = self.need
         sizing = size(need, rank_by=self.value("rank"))
         choices = sizing.best_of_each_cell()
