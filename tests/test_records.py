@@ -122,8 +122,7 @@ def test_lock_is_committed_before_it_returns(records, file):
     locked = records.lock(prediction(confidence="think so"))
     row = raw(file, "SELECT id, typed, confidence, givens FROM predictions")
     assert row == [
-        (locked.id, "6,2 V", "think",
-         '{"loads":[0.6,null,true,"lamp"],"series":5,"voltage_v":1.2}')
+        (locked.id, "6,2 V", "think", '{"loads":[0.6,null,true,"lamp"],"series":5,"voltage_v":1.2}')
     ]
     assert before <= locked.locked_at <= datetime.now(UTC)
     assert locked.locked_at.utcoffset() == timedelta(0)

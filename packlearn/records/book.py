@@ -178,9 +178,7 @@ class Records:
         except Clash as clash:
             standing = self._standing(prediction)
             if standing is None:
-                raise RecordsTrouble(
-                    "records.other", place=self.place, value=str(clash)
-                ) from clash
+                raise RecordsTrouble("records.other", place=self.place, value=str(clash)) from clash
             raise AlreadyLocked(standing, prediction) from None
         fields = {name: getattr(prediction, name) for name in PREDICTION_FIELDS}
         return Locked(**fields, id=number, locked_at=locked_at)
@@ -199,9 +197,7 @@ class Records:
             raise UnknownName("records.no_prediction", value=locked_id)
         standing = getattr(found[0], what)
         if standing != new:
-            raise AlreadyWritten(
-                f"records.other_{what}", value=_shown(new), limit=_shown(standing)
-            )
+            raise AlreadyWritten(f"records.other_{what}", value=_shown(new), limit=_shown(standing))
 
     def _read(self, query, *, nothing, **where):
         work = _query(query)

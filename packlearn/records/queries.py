@@ -48,9 +48,7 @@ def add_result(connection, number, result):
 
 def add_saw(connection, number, answer, said_at):
     """Insert what was seen."""
-    connection.execute(
-        saw.insert().values(prediction_id=number, answer=answer, said_at=said_at)
-    )
+    connection.execute(saw.insert().values(prediction_id=number, answer=answer, said_at=said_at))
 
 
 def entries(connection, **where):
@@ -63,9 +61,7 @@ def latest_variant(connection, page, task, seat):
     """Variant locked last; None if there is none."""
     return connection.scalar(
         sa.select(predictions.c.variant)
-        .where(
-            predictions.c.page == page, predictions.c.task == task, predictions.c.seat == seat
-        )
+        .where(predictions.c.page == page, predictions.c.task == task, predictions.c.seat == seat)
         .order_by(predictions.c.id.desc())
         .limit(1)
     )
