@@ -69,7 +69,7 @@ def said(capsys, *argv):
 def test_learner_gets_copies_in_the_home_folder_and_the_first_lesson(started, tmp_path, capsys):
     assert command.main([]) == 0
     ((argv, environment),) = started
-    folder = tmp_path / "packlearn"
+    folder = tmp_path / "packlearn-lessons"
     assert option(argv, "ServerApp.root_dir") == str(folder)
     assert option(argv, "LabApp.default_url") == "/doc/tree/lessons/1%20Need.ipynb"
     assert option(argv, "ServerApp.open_browser") == "True"
@@ -118,7 +118,7 @@ def test_our_folders_come_first_on_jupyters_paths_and_only_once(started, tmp_pat
     assert environment["JUPYTER_CONFIG_PATH"] == ours["JUPYTER_CONFIG_PATH"]
     assert environment["PACKLEARN_RECORDS"] == "sqlite:///elsewhere"
     kept = environment["JUPYTERLAB_WORKSPACES_DIR"]
-    assert Path(kept).parent == tmp_path / "packlearn"
+    assert Path(kept).parent == tmp_path / "packlearn-lessons"
 
 
 def test_copies_are_trusted_and_edited_ones_are_not(started, tmp_path):
@@ -126,7 +126,7 @@ def test_copies_are_trusted_and_edited_ones_are_not(started, tmp_path):
     from nbformat.sign import NotebookNotary
 
     command.main([])
-    copies = tmp_path / "packlearn" / "lessons"
+    copies = tmp_path / "packlearn-lessons" / "lessons"
     mine = copies / NAMES[0]
     mine.write_text(mine.read_text(encoding="utf-8").replace("1 Need", "evil"), encoding="utf-8")
     command.main([])
@@ -137,7 +137,7 @@ def test_copies_are_trusted_and_edited_ones_are_not(started, tmp_path):
 
 def test_newer_lesson_beside_an_edited_one_is_said(started, shipped, tmp_path, capsys):
     command.main([])
-    for path in (tmp_path / "packlearn" / "lessons" / NAMES[0], shipped / "lessons" / NAMES[0]):
+    for path in (tmp_path / "packlearn-lessons" / "lessons" / NAMES[0], shipped / "lessons" / NAMES[0]):
         words = path.read_text(encoding="utf-8").replace('"lessons/1', f'"{path.parts[-3]}/1')
         path.write_text(words, encoding="utf-8")
     capsys.readouterr()

@@ -9,7 +9,8 @@ from packlearn import jupyter, laying, places
 from packlearn.errors import BadValue, PackError
 from packlearn.words import say, word
 
-FOLDERS = {"learn": "packlearn", "teach": "packlearn-teach"}
+# Not "packlearn": a checkout of that name may lie in the home folder.
+FOLDERS = {"learn": "packlearn-lessons", "teach": "packlearn-teach"}
 
 
 class MissingPackage(PackError, ImportError):

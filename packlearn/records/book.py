@@ -18,7 +18,8 @@ def default_target():
     if address:
         return address
     folder = os.environ.get("PACKLEARN_FOLDER", "").strip()
-    return (Path(folder).expanduser() if folder else Path.home() / "packlearn") / "records.sqlite"
+    home = Path(folder).expanduser() if folder else Path.home() / "packlearn-lessons"
+    return home / "records.sqlite"
 
 
 class Records:
@@ -30,7 +31,7 @@ class Records:
 
     Args:
         url: SQLAlchemy URL, or Path of an SQLite file; None for ``PACKLEARN_RECORDS``,
-            else ``records.sqlite`` in ``PACKLEARN_FOLDER``, else in ``~/packlearn``.
+            else ``records.sqlite`` in ``PACKLEARN_FOLDER``, else in ``~/packlearn-lessons``.
         patience_s: how long to wait for a busy database, in seconds.
     """
 
