@@ -137,7 +137,10 @@ def test_copies_are_trusted_and_edited_ones_are_not(started, tmp_path):
 
 def test_newer_lesson_beside_an_edited_one_is_said(started, shipped, tmp_path, capsys):
     command.main([])
-    for path in (tmp_path / "packlearn-lessons" / "lessons" / NAMES[0], shipped / "lessons" / NAMES[0]):
+    for path in (
+        tmp_path / "packlearn-lessons" / "lessons" / NAMES[0],
+        shipped / "lessons" / NAMES[0],
+    ):
         words = path.read_text(encoding="utf-8").replace('"lessons/1', f'"{path.parts[-3]}/1')
         path.write_text(words, encoding="utf-8")
     capsys.readouterr()

@@ -299,7 +299,8 @@ def test_a_guide_has_its_sections(path):
     guide = guide_of(path)
     assert guide.startswith(f"# Lesson {lesson_of(path)}: {page_of(path).title}\n")
     sections = re.findall(r"^## ([A-Z][a-z ]+)", guide, re.MULTILINE)
-    assert sections == ["Time", "Questions to ask", "Common mistakes", "Take care"]
+    first = ["Before the lesson", "Time"]
+    assert sections == [*first, "Questions to ask", "Common mistakes", "Take care"]
     for part in guide.split("\n## ")[2:]:
         assert len(re.findall(r"^- .{15,}", part, re.MULTILINE)) >= 2
 

@@ -91,7 +91,9 @@ def test_default_place(monkeypatch, tmp_path):
     for name in ("PACKLEARN_RECORDS", "PACKLEARN_FOLDER"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setattr(Path, "home", lambda: tmp_path / "home")
-    assert Records.default().place == str(tmp_path / "home" / "packlearn-lessons" / "records.sqlite")
+    assert Records.default().place == str(
+        tmp_path / "home" / "packlearn-lessons" / "records.sqlite"
+    )
     monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "mine"))
     Records.default().lock(prediction())
     assert (tmp_path / "mine" / "records.sqlite").is_file()

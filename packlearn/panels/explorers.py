@@ -198,6 +198,10 @@ class CellExplorer(Explorer):
             stated = write(cell.capacity_at_a, "A")
             end = write(cell.capacity_to_v, "V")
             said.append(say("panels.cell.stated", stated=stated, end=end, **fields))
+        if cell.ready_made_only:
+            said.append(say("sizing.notes.ready_made_only"))
+        if not cell.rechargeable:
+            said.append(say("panels.cell.never_charge"))
         if cell.cells_inside > 1:
             said.append(say("panels.cell.block", count=cell.cells_inside))
         return said

@@ -18,7 +18,8 @@ class MyPredictions(Panel):
         self.records = Records.default()
         self.table = area("", "packlearn-log")
         self.said = area("", "packlearn-status", "packlearn-feedback")
-        names = ("refresh", "save", "delete", "delete_sure", "keep")
+        # Keeping comes first, so that a second press of Enter deletes nothing.
+        names = ("refresh", "save", "delete", "keep", "delete_sure")
         self.buttons = {name: button(f"log.{name}") for name in names}
         self.asking = False
 

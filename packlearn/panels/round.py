@@ -37,6 +37,9 @@ class Round(Panel):
         self.pressed = False
         _ROUNDS[page, name] = self
         super().__init__()
+        # A cell that is run again puts a new round in the place of an old one.
+        for other in self._others():
+            other.refresh()
 
     # State.
 

@@ -64,7 +64,8 @@ class SizingExplorer(Explorer):
             return
         need = self.need
         sizing = size(need, rank_by=self.value("rank"))
-        choices = sizing.best_of_each_cell()
+        # What one may build comes before what is bought ready-made.
+        choices = sorted(sizing.best_of_each_cell(), key=_place)
         drawn = pictures.windows(
             [_picture_row(choice) for choice in choices[:ROWS]], need.voltage_v, need.run_time_h
         )
@@ -72,6 +73,10 @@ class SizingExplorer(Explorer):
         self.picture.value = drawn.svg
         self.says.value = paragraphs(_sentences(choices))
         self.table.value = _table(choices)
+
+
+def _place(choice):
+    return not choice.fits, choice.fits and choice.pack.cell.ready_made_only
 
 
 def _picture_row(choice):

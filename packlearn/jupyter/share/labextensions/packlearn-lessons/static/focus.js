@@ -19,6 +19,12 @@ function controls(panel) {
 // Where to go on: the box for a new answer, else what comes next, else the first there is.
 function next(panel, from) {
   const all = controls(panel);
+  // After a lock the answer stands there to be read; a held key must press nothing more.
+  const answer = panel.querySelector(".packlearn-feedback");
+  if (answer && from.closest(ENTRY) && !usable(from)) {
+    answer.tabIndex = -1;
+    return answer;
+  }
   const follows = (control) =>
     from.isConnected && from.compareDocumentPosition(control) & Node.DOCUMENT_POSITION_FOLLOWING;
   return all.find((control) => control.matches(BOX)) ?? all.find(follows) ?? all[0];
