@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from packlearn import choices
-from packlearn.cells import Cell, catalogue
+from packlearn.cells import HIGHEST_PACK_VOLTAGE_V, Cell, catalogue
 from packlearn.errors import BadValue, UnknownName
 from packlearn.loads import Load, check_window
 from packlearn.packs import Pack
@@ -24,8 +24,6 @@ from packlearn.rules import (
 )
 
 LARGEST_COUNT = 24
-# The usual upper bound of extra-low DC voltage; from memory of IEC 62368-1 (ES1).
-SAFE_VOLTAGE_V = 60.0
 # Rank 1 comes from exact decimals such as 6 x 1.45 V against 8.7 V; binary floats miss them.
 ROUNDING = 1e-9
 RANKS = ("cells", "mass", "price", "run time")
@@ -170,7 +168,7 @@ class Sizing(Sequence):
             self.lowest_v / max(low, ROUNDING) - 1,
             self.allowed_a / np.maximum(self.peak_a, ROUNDING * self.allowed_a) - 1,
             self.run_time_h / self.need.run_time_h - 1,
-            1 - self.full_v / SAFE_VOLTAGE_V,
+            1 - self.full_v / HIGHEST_PACK_VOLTAGE_V,
             1 - s / self._column("max_series"),
             1 - p / self._column("max_parallel"),
         )
