@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from numbers import Real
 from types import MappingProxyType
 
+from packlearn._curve_checks import checked_curves
 from packlearn.errors import BadValue
 from packlearn.words import say, word
 
@@ -180,6 +181,9 @@ CHECKS = {
     "max_parallel": _count,
     "max_parallel_reason": _text,
     "ready_made_only": _yes_no,
+    "curves": checked_curves,
+    "relaxation_ohm": functools.partial(_number, zero=True),
+    "relaxation_s": _number,
     "sources": _sources,
 }
 
@@ -226,6 +230,7 @@ def checked(values):
     whole = _filled({**values, **given})
     _check_voltages(whole)
     _check_series(whole)
+    _check_relaxation(whole)
     return whole | _parallel(whole)
 
 
@@ -265,6 +270,11 @@ def _check_series(cell):
     most = int(HIGHEST_PACK_VOLTAGE_V / cell["full_voltage_v"] + 1e-9)
     if cell["max_series"] is not None and cell["max_series"] > most:
         raise bad("too_high", "max_series", cell["max_series"], most, volts=cell["full_voltage_v"])
+
+
+def _check_relaxation(cell):
+    if cell["relaxation_ohm"] and cell["relaxation_s"] is None:
+        raise bad("relaxation", "relaxation_s", None)
 
 
 def _parallel(cell):

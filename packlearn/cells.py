@@ -6,6 +6,7 @@ user's own file is read the same way.
 
 from __future__ import annotations
 
+import dataclasses
 import functools
 import re
 import tomllib
@@ -24,11 +25,20 @@ from packlearn._cell_checks import (
     closest,
     shown,
 )
+from packlearn._curve_checks import Curve
 from packlearn.errors import BadFile, PackError, UnknownName
 from packlearn.rules import check_share
 from packlearn.words import word
 
-__all__ = ["CHEMISTRIES", "HIGHEST_PACK_VOLTAGE_V", "Cell", "catalogue", "cell", "read_cells"]
+__all__ = [
+    "CHEMISTRIES",
+    "HIGHEST_PACK_VOLTAGE_V",
+    "Cell",
+    "Curve",
+    "catalogue",
+    "cell",
+    "read_cells",
+]
 
 
 @dataclass(frozen=True)
@@ -59,6 +69,10 @@ class Cell:
         max_parallel: largest sensible parallel count; always 1 for cells that are not charged.
         max_parallel_reason: why, a sentence.
         ready_made_only: only built as ready-made protected pack; always so for lithium-ion.
+        curves: discharge curves of the data sheet, ``Curve`` objects at different currents.
+        relaxation_ohm: the part of the resistance [ohm] that sets in slowly and lets the
+            voltage recover at rest; 0: none.
+        relaxation_s: time constant [s] of that part.
         sources: field name -> note where its value comes from.
 
     A title, meaning, reason or note may also be the key of such a text in the word files.
@@ -90,6 +104,9 @@ class Cell:
     max_parallel: int | None = None
     max_parallel_reason: str = field(default="", repr=False)
     ready_made_only: bool = False
+    curves: tuple[Curve, ...] = field(default=(), repr=False)
+    relaxation_ohm: float | None = None
+    relaxation_s: float | None = None
     sources: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     def __post_init__(self):
@@ -116,6 +133,26 @@ class Cell:
             c_rate: C-rate [1/h], scalar or array.
         """
         return c_rate * self.capacity_ah
+
+    def idealised(self, resistance_ohm=0.0):
+        """The same cell as the rule of thumb sees it: nominal voltage until it is empty.
+
+        Args:
+            resistance_ohm: internal resistance [ohm] it keeps.
+
+        Returns:
+            ``Cell`` with a flat voltage, no curves and no slow part.
+        """
+        return dataclasses.replace(
+            self,
+            chemistry="ideal",
+            full_voltage_v=self.nominal_voltage_v,
+            rested_voltage_v=None,
+            resistance_ohm=resistance_ohm,
+            curves=(),
+            relaxation_ohm=None,
+            relaxation_s=None,
+        )
 
     def plannable_current_a(self, derating=0.8):
         """Current [A] one plans with: a share of the continuous limit.

@@ -477,4 +477,4 @@ def test_whatever_is_typed_into_a_file_gives_cells_or_a_sentence(tmp_path_factor
 
 def test_the_words_hold_every_mend_the_code_can_ask_for():
     units = {key.rpartition("_")[2] for key in tomllib.loads(GOOD)["my-cell"]} - {"chemistry"}
-    assert units | {"g", "mm"} == set(word("cells.units"))
+    assert units | {"g", "mm", "s"} == set(word("cells.units"))
