@@ -87,7 +87,7 @@ def test_the_33_ah_curves_are_means_of_three_runs():
         assert curve.mean_v == pytest.approx(table.mean_v[row], abs=0.002)
         # Full and at rest: 4.182 V before the first pulse, 4.184 V before the runs.
         drop_v = 4.184 - curve.at_v(curve.current_a / 3600)
-        assert drop_v / curve.current_a == pytest.approx(table.after_1s_ohm[row], rel=0.03)
+        assert drop_v / curve.current_a == pytest.approx(table.after_1s_ohm[row], rel=0.05)
 
 
 def test_the_alkaline_curves_give_the_table_of_25_types_back():
