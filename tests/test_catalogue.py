@@ -93,6 +93,7 @@ def test_every_number_has_a_note_where_it_comes_from(cell):
 PUBLICATIONS = (
     r"Linden's Handbook of Batteries, 4th ed., Table 4\.9a, p\. 4\.11",
     r"public repository Moragor/BatteryAnalyzer_MkII, MIT licence",
+    r"public repository batterysim/equiv-circ-model, MIT licence",
     r"public repository RainerU/DestructiveBatteryTester, MIT licence",
     r"public repository valentinsulzer/faster-lead-acid, BSD 3-Clause",
     r"public repository (nathanpc/battery-capacity|jankokert/EnergyHarvestingWSN)",
