@@ -94,7 +94,162 @@ def _lasts(g, cell, parallel):
     return parallel * cell.ah >= g.current_a * g.run_time_h
 
 
+def _shares_a(g, ohms):
+    """Currents of sources of one voltage side by side: found from the volts they all lose."""
+    lost_v = g.current_a / sum(1 / ohm for ohm in ohms)
+    return [lost_v / ohm for ohm in ohms]
+
+
+def _loaded_v(g):
+    """Walk along one string: every cell lifts, less what its share of the current costs."""
+    share_a = g.current_a / int(g.parallel)
+    return _along(g.open_v - share_a * g.each_ohm, g)
+
+
+def _string_ohm(g):
+    return sum(g.each_ohm for _ in range(int(g.series)))
+
+
+def _pack_ohm(g):
+    """Strings side by side: their conductances add."""
+    return 1 / sum(1 / _string_ohm(g) for _ in range(int(g.parallel)))
+
+
+def _most_power_w(g):
+    """Into a load as large as the pack's own resistance goes the most power."""
+    current_a = g.series * g.open_v / (2 * _pack_ohm(g))
+    return current_a**2 * _pack_ohm(g)
+
+
+def _steady_current_a(g):
+    """Current of a constant-power load: start without sag and go round until it stays."""
+    open_v, ohm, current_a = float(g.series * g.open_v), float(_pack_ohm(g)), 0.0
+    for _ in range(2000):
+        current_a = float(g.power_w) / (open_v - current_a * ohm)
+    return current_a
+
+
+def _better_pack(g):
+    first = g.first_v - g.first_ohm * g.current_a
+    second = g.second_v - g.second_ohm * g.current_a
+    return "first" if first > second else "second"
+
+
+def _longer_kind(g):
+    return "first" if g.first_fast_ah / g.fast_a > g.second_fast_ah / g.fast_a else "second"
+
+
+def _peukert_h(g):
+    """With I**k * t the same at every current, and rate_h at the current of the label."""
+    label_a, k = float(g.label_ah / g.rate_h), float(g.peukert_k)
+    return float(g.rate_h) * label_a**k / float(g.current_a) ** k
+
+
+def _between_rows(g):
+    """The reading weighs each row by its distance from the other one."""
+    up, down = g.voltage_v - g.lower_v, g.upper_v - g.voltage_v
+    return (g.upper_share * up + g.lower_share * down) / (up + down)
+
+
+def _out_mean_w(g):
+    return g.output_v * _mean_a(g)
+
+
+def _held_v(g):
+    """Lowest input at which a regulator still gives its output, in steps of 10 mV."""
+    step = Fraction(1, 100)
+    return next(v * step for v in range(10000) if v * step - g.dropout_v >= g.output_v)
+
+
+def _three(g):
+    return [g.first_ah, g.second_ah, g.third_ah]
+
+
+def _run_dry(g):
+    """Take 10 mAh at a time from three cells in line until one is empty; what each has left."""
+    left, step = _three(g), Fraction(1, 100)
+    while min(left) >= step:
+        left = [charge - step for charge in left]
+    return left
+
+
+def _passed_ah(g):
+    return g.first_ah - _run_dry(g)[0]
+
+
+def _goes_first(g):
+    left = {
+        "first": g.first_ah * g.first_share,
+        "second": g.second_ah * g.second_share,
+        "third": g.third_ah * g.third_share,
+    }
+    return sorted(left, key=left.get)[0]
+
+
+def _together_h(g):
+    """A load of 1 A: as many ampere-hours in each as it lasts alone; both empty at once."""
+    share_a = g.first_h / (g.first_h + g.second_h)
+    return g.first_h / share_a
+
+
 WITHOUT_CELL = {
+    "sag_voltage_v": _loaded_v,
+    "lost_inside_v": lambda g: _along(g.current_a / int(g.parallel) * g.each_ohm, g),
+    "pack_resistance_ohm": _pack_ohm,
+    "largest_power_w": _most_power_w,
+    "power_load_current_a": _steady_current_a,
+    "late_current_a": lambda g: g.power_w / g.late_v,
+    "holds_at_peak": lambda g: "no" if _loaded_v(g) < g.voltage_low_v else "yes",
+    "series_for_peak": lambda g: _first(
+        lambda s: s * (g.open_v - g.current_a / g.parallel * g.each_ohm) >= g.voltage_low_v
+    ),
+    "which_holds_up": _better_pack,
+    "curve_run_time_h": lambda g: g.fast_ah / g.fast_a,
+    "curve_share": lambda g: g.fast_ah / g.slow_ah,
+    "which_runs_longer": _longer_kind,
+    "device_run_time_h": lambda g: _across(g.short_ah, g) / g.current_a,
+    "stop_cell_v": lambda g: g.voltage_low_v / _along(1, g),
+    "peukert_run_time_h": _peukert_h,
+    "peukert_capacity_ah": lambda g: float(g.current_a) * _peukert_h(g),
+    "charge_left": _between_rows,
+    "gauge_share": lambda g: (
+        1 - (g.gauge_full_v - g.voltage_v) / (g.gauge_full_v - g.gauge_empty_v)
+    ),
+    "charge_span": lambda g: g.upper_share - g.lower_share,
+    # Energy in the pack, less the loss, over the power that leaves.
+    "converter_run_time_h": lambda g: (
+        g.label_ah * g.voltage_v * g.efficiency / (g.output_v * g.output_a)
+    ),
+    "profile_input_a": lambda g: _out_mean_w(g) / g.efficiency / g.voltage_v,
+    "output_capacity_ah": lambda g: g.label_ah * g.efficiency * g.voltage_v / g.output_v,
+    "regulator_run_time_h": lambda g: g.label_ah / g.output_a,
+    # What goes in, less what comes out.
+    "regulator_heat_w": lambda g: g.voltage_v * g.output_a - g.output_v * g.output_a,
+    "regulator_lowest_v": _held_v,
+    "board_voltage_v": lambda g: (
+        g.output_v if g.voltage_v >= _held_v(g) else g.voltage_v - g.dropout_v
+    ),
+    "weakest_charge_ah": _passed_ah,
+    "weakest_run_time_h": lambda g: _passed_ah(g) / g.current_a,
+    "usable_energy_wh": lambda g: sum(g.voltage_v * _passed_ah(g) for _ in range(3)),
+    "left_inside_wh": lambda g: sum(g.voltage_v * charge for charge in _run_dry(g)),
+    "run_share": lambda g: 1 - (g.first_ah - g.second_ah) / g.first_ah,
+    "first_empty": _goes_first,
+    "reversed_pack_v": lambda g: sum([g.first_v, g.second_v, -g.reverse_v]),
+    "driven_pack_v": lambda g: sum([*[g.voltage_v] * (int(g.series) - 1), -g.reverse_v]),
+    "driven_cell_v": lambda g: -(g.voltage_v - g.first_v - g.second_v),
+    "side_by_side_ah": lambda g: g.second_ah + g.first_ah,
+    # Both settle at the middle: the higher one loses half of the difference in its own ohms.
+    "equalising_a": lambda g: (
+        (max(g.first_v, g.second_v) - (g.first_v + g.second_v) / 2) / g.each_ohm
+    ),
+    "joined_h": _together_h,
+    "first_share_a": lambda g: _shares_a(g, [g.first_ohm, g.second_ohm])[0],
+    "share_reaching": lambda g: (
+        1
+        - (g.first_count + g.second_count)
+        / sum([g.first_count, g.second_count, g.third_count, g.fourth_count])
+    ),
     "joint_voltage_v": lambda g: _along(g.voltage_v, g),
     "mean_current_a": _mean_a,
     "duty_cycle": lambda g: Fraction(int(g.wake_s), len(_seconds(g))),
@@ -131,6 +286,9 @@ WITH_CELL = {
     "parallel_for_time": lambda g, cell: _first(lambda p: _lasts(g, cell, p)),
     "parallel_needed": lambda g, cell: _first(
         lambda p: _carries(g, cell, p) and _lasts(g, cell, p)
+    ),
+    "regulator_fewest_series": lambda g, cell: _first(
+        lambda s: s * cell.end_v - g.dropout_v >= g.output_v
     ),
     "design": lambda g, cell: _designs(g, cell),
     "profile_design": lambda g, cell: _designs(g, cell),

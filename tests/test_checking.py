@@ -27,10 +27,12 @@ OTHERS = {
     "Ah": {"mAh": 1000, "As": 3600},
     "Wh": {"mWh": 1000, "kWh": 0.001, "J": 3600},
     "h": {"min": 60, "s": 3600, "d": 1 / 24},
+    "W": {"mW": 1000, "kW": 0.001},
+    "ohm": {"mohm": 1000},
 }
 # A text in a unit of another kind, for each unit asked for.
 OTHER_KIND = {"V": "3 A", "A": "3 Ah", "Ah": "3 A", "Wh": "3 V", "h": "3 A", "%": "3 V"}
-OTHER_KIND |= {"C": "3 A", "cells": "3 V"}
+OTHER_KIND |= {"C": "3 A", "cells": "3 V", "W": "3 Wh", "ohm": "3 V"}
 
 
 def every(kinds):

@@ -24,6 +24,8 @@ CELLS = {
     "4-from-need-to-pack": 6,
     "1-predict-the-pack": 3,
     "2-meet-the-need": 3,
+    "3-under-load": 3,
+    "4-unlike-cells": 3,
 }
 PATIENCE_S = 240
 

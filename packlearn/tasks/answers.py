@@ -3,35 +3,15 @@
 No answer is stored anywhere: each is computed from a variant's givens.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
-
 from packlearn import rules
 from packlearn.cells import cell as find_cell
 from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.packs import Pack
 from packlearn.sizing import Need
+from packlearn.tasks.answers_under_load import UNDER_LOAD
+from packlearn.tasks.answers_unlike import UNLIKE
+from packlearn.tasks.asked import Asked
 from packlearn.tasks.formulas import work_out
-
-
-@dataclass(frozen=True)
-class Asked:
-    """One thing a task can ask for.
-
-    Attributes:
-        kind: ``number``, ``count``, ``range``, ``name``, ``design`` or ``choice``.
-        unit: unit of the answer, ``""`` where it has none.
-        compute: givens -> answer (a number; low and high for a range; series and
-            parallel for a name; a ``Need`` for a design; a word for a choice).
-        needs: givens it cannot do without.
-        extras: steps on the way, name -> formula, for the sentences of the working.
-    """
-
-    kind: str
-    unit: str
-    compute: Callable
-    needs: tuple[str, ...]
-    extras: dict = field(default_factory=dict)
 
 
 def pack_of(givens):
@@ -109,7 +89,7 @@ _IN_LINE = {
 _P_CURRENT = "up(current_a / (current_derating * cell_current_limit_a))"
 _P_TIME = "up(current_a * run_time_h / cell_capacity_ah)"
 
-ASKED = {
+_PACKS = {
     "pack_voltage_v": Asked("number", "V", lambda g: pack_of(g).nominal_voltage_v, _PACK),
     "full_voltage_v": Asked("number", "V", lambda g: pack_of(g).full_voltage_v, _PACK),
     "end_voltage_v": Asked("number", "V", lambda g: pack_of(g).end_voltage_v, _PACK),
@@ -295,3 +275,5 @@ ASKED = {
         },
     ),
 }
+
+ASKED = _PACKS | UNDER_LOAD | UNLIKE

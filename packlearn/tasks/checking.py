@@ -233,8 +233,10 @@ def wrong_values(var):
         elif rule.unit:
             number = f"{answer_of(var.task, var.givens):.3g}"
             pairs.append((rule, f"{number} {rule.unit}"))
-        else:
+        elif rule.choice == "any":
             pairs.append((rule, say("tasks.other_choice")))
+        else:
+            pairs.append((rule, options_of(var)[rule.choice]))
     return pairs
 
 

@@ -33,6 +33,51 @@ UNITS = {
     "sleep_s": "s",
     "wake_a": "A",
     "wake_s": "s",
+    # One cell with no load, and its own resistance.
+    "open_v": "V",
+    "each_ohm": "ohm",
+    "power_w": "W",
+    "late_v": "V",
+    "dropout_v": "V",
+    # Charge one cell gives at a small and at a large current, as a data sheet says.
+    "slow_a": "A",
+    "slow_ah": "Ah",
+    "fast_a": "A",
+    "fast_ah": "Ah",
+    "first_fast_ah": "Ah",
+    "second_fast_ah": "Ah",
+    # Charge until the device stops, and until the cell's own end voltage.
+    "short_ah": "Ah",
+    "whole_ah": "Ah",
+    "label_ah": "Ah",
+    "rate_h": "h",
+    "peukert_k": "",
+    # Two rows of a table of rested voltages, and the ends of a straight-line gauge.
+    "upper_v": "V",
+    "upper_share": "%",
+    "lower_v": "V",
+    "lower_share": "%",
+    "gauge_full_v": "V",
+    "gauge_empty_v": "V",
+    # Unlike cells, packs or strings, one by one.
+    "first_ah": "Ah",
+    "second_ah": "Ah",
+    "third_ah": "Ah",
+    "first_share": "%",
+    "second_share": "%",
+    "third_share": "%",
+    "first_v": "V",
+    "second_v": "V",
+    "reverse_v": "V",
+    "first_ohm": "ohm",
+    "second_ohm": "ohm",
+    "first_h": "h",
+    "second_h": "h",
+    # Bars of a histogram, shortest run times first.
+    "first_count": "",
+    "second_count": "",
+    "third_count": "",
+    "fourth_count": "",
 }
 
 _SUFFIXES = {
@@ -44,6 +89,8 @@ _SUFFIXES = {
     "_w": "W",
     "_h": "h",
     "_s": "s",
+    "_ohm": "ohm",
+    "_share": "%",
 }
 
 

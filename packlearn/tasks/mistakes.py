@@ -1,7 +1,7 @@
 """Known wrong rules: what each gives for a variant, and the sentence that answers it.
 
-The rules are data (``data/mistakes.toml``: id, what is asked, formula, where it
-applies); their sentences stand in ``data/words/en/mistakes.toml``.
+The rules are data (``data/mistakes.toml`` and its sisters in ``FILES``: id, what is
+asked, formula, where it applies); their sentences stand in ``data/words/en/mistakes.toml``.
 """
 
 import functools
@@ -12,6 +12,8 @@ from importlib.resources import files
 from packlearn.tasks.formulas import names, work_out
 from packlearn.tasks.givens import in_words
 from packlearn.words import fill, word
+
+FILES = ("mistakes.toml", "mistakes-real-cells.toml")
 
 
 @dataclass(frozen=True)
@@ -84,14 +86,18 @@ def _derived(givens):
 
 @functools.cache
 def wrong_rules():
-    """All wrong rules, in the order of the file."""
-    text = (files("packlearn") / "data" / "mistakes.toml").read_text(encoding="utf-8")
-    entries = tomllib.loads(text)["rule"]
+    """All wrong rules, in the order of the files."""
     return tuple(
         WrongRule(asked=asked, **{key: v for key, v in entry.items() if key != "asked"})
-        for entry in entries
+        for file in FILES
+        for entry in _entries(file)
         for asked in _as_list(entry["asked"])
     )
+
+
+def _entries(file):
+    text = (files("packlearn") / "data" / file).read_text(encoding="utf-8")
+    return tomllib.loads(text)["rule"]
 
 
 def _as_list(value):

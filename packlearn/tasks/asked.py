@@ -1,0 +1,24 @@
+"""The form of one thing a task can ask for."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One thing a task can ask for.
+
+    Attributes:
+        kind: ``number``, ``count``, ``range``, ``name``, ``design`` or ``choice``.
+        unit: unit of the answer, ``""`` where it has none.
+        compute: givens -> answer (a number; low and high for a range; series and
+            parallel for a name; a ``Need`` for a design; a word for a choice).
+        needs: givens it cannot do without.
+        extras: steps on the way, name -> formula, for the sentences of the working.
+    """
+
+    kind: str
+    unit: str
+    compute: Callable
+    needs: tuple[str, ...]
+    extras: dict = field(default_factory=dict)
