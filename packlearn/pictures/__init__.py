@@ -5,25 +5,42 @@ redraws it never jumps. Colours and fonts come from ``data/style.css``.
 """
 
 from packlearn.pictures.choice_rows import Row, windows
+from packlearn.pictures.data_sheet import SheetCurve, data_sheet
+from packlearn.pictures.discharge_run import run
 from packlearn.pictures.drawing import Picture, style_sheet
+from packlearn.pictures.group_lines import groups
+from packlearn.pictures.histogram import histogram
+from packlearn.pictures.joined import joined
 from packlearn.pictures.one_cell import cell
 from packlearn.pictures.power_flow import conversion
 from packlearn.pictures.rates import c_rate
+from packlearn.pictures.sagging import sagging
 from packlearn.pictures.shared_current import sharing
 from packlearn.pictures.time_profile import profile
+from packlearn.pictures.unlike import unlike
+from packlearn.pictures.voltage_charge import voltage_and_charge
 from packlearn.pictures.voltage_scale import levels
 from packlearn.pictures.wiring_plan import pack
 
 __all__ = [
     "Picture",
     "Row",
+    "SheetCurve",
     "c_rate",
     "cell",
     "conversion",
+    "data_sheet",
+    "groups",
+    "histogram",
+    "joined",
     "levels",
     "pack",
     "profile",
+    "run",
+    "sagging",
     "sharing",
     "style_sheet",
+    "unlike",
+    "voltage_and_charge",
     "windows",
 ]
