@@ -33,7 +33,8 @@ class Sheet:
         self.ah = exact(entry["capacity_ah"])
         self.limit_a = exact(entry["current_limit_a"])
         self.ohm = exact(entry["resistance_ohm"])
-        self.rested_v = tuple(map(exact, entry["rested_voltage_v"]))
+        self.rested_v = tuple(map(exact, entry.get("rested_voltage_v", ())))
+        self.curves = entry.get("curves", [])
         self.most_in_line = entry["max_series"]
         self.most_side_by_side = entry["max_parallel"]
 
@@ -192,6 +193,26 @@ def _together_h(g):
     return g.first_h / share_a
 
 
+def _on_curve_v(curve, drawn_ah):
+    """Voltage of a curve of the data sheet, on a straight line between two of its points."""
+    points = list(zip(curve["charge_ah"], curve["voltage_v"], strict=True))
+    for (q1, v1), (q2, v2) in zip(points, points[1:], strict=False):
+        if q1 <= drawn_ah <= q2:
+            return v1 + (v2 - v1) * (drawn_ah - q1) / (q2 - q1)
+    return 0.0
+
+
+def _read_ah(g, cell):
+    """Charge at which a curve has fallen to a voltage, by halving; 6 % room for the eye."""
+    (curve,) = [one for one in cell.curves if one["current_a"] == float(g.current_a)]
+    low, high = 0.0, curve["charge_ah"][-1]
+    for _ in range(60):
+        middle = (low + high) / 2
+        above = _on_curve_v(curve, middle) > float(g.voltage_low_v)
+        low, high = (middle, high) if above else (low, middle)
+    return 0.94 * low, 1.06 * low
+
+
 WITHOUT_CELL = {
     "sag_voltage_v": _loaded_v,
     "lost_inside_v": lambda g: _along(g.current_a / int(g.parallel) * g.each_ohm, g),
@@ -287,6 +308,7 @@ WITH_CELL = {
     "parallel_needed": lambda g, cell: _first(
         lambda p: _carries(g, cell, p) and _lasts(g, cell, p)
     ),
+    "curve_read_ah": _read_ah,
     "regulator_fewest_series": lambda g, cell: _first(
         lambda s: s * cell.end_v - g.dropout_v >= g.output_v
     ),

@@ -124,6 +124,10 @@ def test_a_text_never_tells_its_answer(task):
 # The answer, by two paths.
 
 
+# The library lets the slow part of a cell's resistance come up first, which the eye cannot see.
+NEAR = {"curve_read_ah": 1e-4}
+
+
 def unlike(var):
     """What is wrong with a variant's answer and its distance from the wrong rules."""
     ours = right_answer(var.task.asked, var.givens)
@@ -134,7 +138,7 @@ def unlike(var):
         if best not in {f"{s}S{p}P" for s, p in ours if s * p == least}:
             yield f"{where(var)}: {best} is none of the smallest of {sorted(ours)}"
     elif var.task.kind in ("number", "range"):
-        if theirs != pytest.approx(as_floats(ours), rel=1e-9):
+        if theirs != pytest.approx(as_floats(ours), rel=NEAR.get(var.task.asked, 1e-9)):
             yield f"{where(var)}: {theirs} is not {as_floats(ours)}"
         yield from too_near(var, ours)
     elif ours != theirs:

@@ -4,10 +4,14 @@ Voltages and ohms are givens of their own: a data sheet states them for fresh, h
 and tired cells, and one cell of the catalogue is all of these in turn.
 """
 
-from packlearn import rules
+from packlearn import curves, peukert, rules
+from packlearn.cells import cell as find_cell
 from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.tasks.asked import Asked
 from packlearn.tasks.formulas import work_out
+
+# How far off a value may be that is read off a drawn curve.
+EYE = 0.06
 
 
 def pack_ohm(givens):
@@ -71,9 +75,16 @@ def _formula(formula):
     return lambda givens: work_out(formula, givens)
 
 
-def _peukert_h(givens):
-    label_ah, rate_h = givens["label_ah"], givens["rate_h"]
-    return rate_h * (label_ah / (givens["current_a"] * rate_h)) ** givens["peukert_k"]
+def _peukert(rule):
+    return lambda g: rule(g["label_ah"], g["current_a"], g["peukert_k"], g["rate_h"])
+
+
+def _read_off_ah(givens):
+    """Charge [Ah] read off a cell's curves, with room for the eye to either side."""
+    charge_ah = curves.capacity_ah(
+        find_cell(givens["cell"]), givens["current_a"], givens["voltage_low_v"]
+    )
+    return charge_ah * (1 - EYE), charge_ah * (1 + EYE)
 
 
 def _table_share(givens):
@@ -185,6 +196,7 @@ END = {
         lambda g: rules.run_time_h(g["fast_ah"], g["fast_a"]),
         ("slow_a", "slow_ah", "fast_a", "fast_ah"),
     ),
+    "curve_read_ah": Asked("range", "Ah", _read_off_ah, ("cell", "current_a", "voltage_low_v")),
     "curve_share": Asked(
         "number", "%", lambda g: g["fast_ah"] / g["slow_ah"], ("slow_ah", "fast_ah")
     ),
@@ -213,7 +225,7 @@ END = {
     "peukert_run_time_h": Asked(
         "number",
         "h",
-        _peukert_h,
+        _peukert(peukert.run_time_h),
         _PEUKERT,
         {
             "rate_in_a": "label_ah / rate_h",
@@ -224,7 +236,7 @@ END = {
     "peukert_capacity_ah": Asked(
         "number",
         "Ah",
-        lambda g: _peukert_h(g) * g["current_a"],
+        _peukert(peukert.capacity_ah),
         _PEUKERT,
         {
             "rate_in_a": "label_ah / rate_h",
