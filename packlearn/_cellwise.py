@@ -23,52 +23,72 @@ GAMMA = 1.0 - 0.5**0.5
 
 @dataclass(frozen=True)
 class Lines:
-    """A cell's lines ready for looking up: value and slope in each stretch between knots."""
+    """Lines of the cells of all rows, ready for looking up: value and slope of each stretch.
 
-    rows: np.ndarray
+    The stretches of all tables stand one after the other, each table moved by an offset of
+    charge, so that one search finds the stretch of every cell.
+    """
+
     knots: np.ndarray
-    start: np.ndarray
+    offset: np.ndarray
+    lowest: np.ndarray
+    highest: np.ndarray
     bounds_a: np.ndarray
+    next_pair: int
     open_v: np.ndarray
     open_slope: np.ndarray
     ohm: np.ndarray
     ohm_slope: np.ndarray
 
     @classmethod
-    def of(cls, table, rows):
-        """Lines of a ``_tables.Table`` for some rows of cells."""
-        gaps = np.diff(table.knots_ah)
-        level = np.zeros((len(table.open_v), 1))
+    def of(cls, tables):
+        """Lines of the ``_tables.Table`` of each row of cells."""
+        distinct = list({id(table): table for table in tables}.values())
+        blocks, where, charge = [], {}, 0.0
+        pairs = max(len(table.open_v) for table in distinct)
+        for table in distinct:
+            offset = charge - table.knots_ah[0]
+            where[id(table)] = (offset, table.knots_ah[0], table.knots_ah[-1])
+            blocks.append(_block(table, offset, pairs))
+            charge += table.knots_ah[-1] - table.knots_ah[0] + 1.0
+        offset, lowest, highest = np.array([where[id(t)] for t in tables]).T[:, :, None]
+        values = [np.concatenate(part, axis=-1) for part in zip(*blocks, strict=True)]
+        bounds = np.full((len(tables), pairs - 1, 1), np.inf)
+        for row, table in enumerate(tables):
+            bounds[row, : len(table.bounds_a), 0] = table.bounds_a
+        more = (bounds, len(values[0]), *(each.ravel() for each in values[1:]))
+        return cls(values[0], offset, lowest, highest, *more)
 
-        def slopes(values):
-            return np.hstack((level, np.diff(values, axis=1) / gaps, level)).ravel()
+    @property
+    def many_pairs(self):
+        """Whether a cell has more than two curves."""
+        return self.bounds_a.shape[1] > 0
 
-        def values(lines):
-            return np.hstack((lines[:, :1], lines)).ravel()
-
-        relax = table.relaxation_ohm
-        return cls(
-            np.asarray(rows),
-            table.knots_ah,
-            np.concatenate((table.knots_ah[:1], table.knots_ah)),
-            table.bounds_a,
-            values(table.open_v),
-            slopes(table.open_v),
-            values(table.ohm - relax),
-            slopes(table.ohm),
-        )
+    def pair(self, current_a):
+        """Pair of curves that holds at each cell's current, (C, N)."""
+        return (current_a[:, None] > self.bounds_a).sum(axis=1)
 
     def look_up(self, charge_ah, current_a):
-        """Open-circuit voltage, its slope, quick resistance and its slope."""
-        place = np.searchsorted(self.knots, charge_ah.ravel(), side="right")
-        past = charge_ah - self.start.take(place).reshape(charge_ah.shape)
-        if len(self.bounds_a):
-            pair = np.searchsorted(self.bounds_a, current_a.ravel())
-            place += pair * (len(self.knots) + 1)
-        place = place.reshape(charge_ah.shape)
+        """Open-circuit voltage, its slope, quick resistance and its slope, (C, N)."""
+        charge = np.minimum(np.maximum(charge_ah, self.lowest), self.highest) + self.offset
+        place = self.knots.searchsorted(charge, side="right") - 1
+        past = charge - self.knots.take(place)
+        if self.many_pairs:
+            place = place + self.pair(current_a) * self.next_pair
         open_slope, ohm_slope = self.open_slope.take(place), self.ohm_slope.take(place)
         open_v = self.open_v.take(place) + open_slope * past
         return open_v, open_slope, self.ohm.take(place) + ohm_slope * past, ohm_slope
+
+
+def _block(table, offset, pairs):
+    """Knots, then values and slopes of the stretches that begin at them, of one table."""
+    gaps = np.diff(table.knots_ah)
+    level = np.zeros((pairs, 1))
+    rows = np.minimum(np.arange(pairs), len(table.open_v) - 1)
+    found = [table.knots_ah + offset]
+    for lines in (table.open_v[rows], table.ohm[rows] - table.relaxation_ohm):
+        found += [lines, np.hstack((np.diff(lines, axis=1) / gaps, level))]
+    return found
 
 
 @dataclass(frozen=True)
@@ -76,7 +96,7 @@ class Build:
     """What the packs are made of.
 
     Attributes:
-        lines: ``Lines`` of the distinct cells, each with its rows.
+        lines: ``Lines`` of all rows.
         count: equal cells side by side that a row stands for, (C, 1).
         starts: first row of each group, (G,).
         group_of: group of each row, (C,).
@@ -86,7 +106,7 @@ class Build:
         end_v: end voltage of each group's cells, (G, 1).
     """
 
-    lines: tuple[Lines, ...]
+    lines: Lines
     count: np.ndarray
     starts: np.ndarray
     group_of: np.ndarray
@@ -113,13 +133,7 @@ class Build:
             Open-circuit voltage [V], quick resistance [ohm], slope [V/Ah] at that current.
         """
         scaled = charge_ah * state.per_size
-        if len(self.lines) == 1:
-            open_v, open_slope, ohm, ohm_slope = self.lines[0].look_up(scaled, current_a)
-        else:
-            found = np.empty((4, *scaled.shape))
-            for lines in self.lines:
-                found[:, lines.rows] = lines.look_up(scaled[lines.rows], current_a[lines.rows])
-            open_v, open_slope, ohm, ohm_slope = found
+        open_v, open_slope, ohm, ohm_slope = self.lines.look_up(scaled, current_a)
         slope = (open_slope - current_a * state.ohms * ohm_slope) * state.per_size
         return open_v, ohm * state.ohms, np.minimum(slope, 0.0)
 
@@ -135,7 +149,7 @@ class Build:
         """Voltage of each group [V] and current of each cell [A] at a pack current."""
         volts = group_v - group_ohm * current_a
         if len(self.starts) == len(self.group_of):
-            return volts, np.broadcast_to(current_a, source_v.shape) / self.count
+            return volts, current_a / self.count
         return volts, (source_v - volts[self.group_of]) / ohm
 
 
@@ -303,11 +317,5 @@ def _slow(build, state, time_h):
 
 def _other_pair(build, guess_a, cell_a):
     """Whether a current left the pair of curves it was looked up in."""
-    return any(
-        np.any(
-            np.searchsorted(lines.bounds_a, guess_a[lines.rows])
-            != np.searchsorted(lines.bounds_a, cell_a[lines.rows])
-        )
-        for lines in build.lines
-        if len(lines.bounds_a)
-    )
+    lines = build.lines
+    return lines.many_pairs and bool(np.any(lines.pair(guess_a) != lines.pair(cell_a)))

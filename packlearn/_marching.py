@@ -26,8 +26,8 @@ class Fineness:
         volts: most a cell's voltage should change in a step [V].
     """
 
-    share: float = 1 / 150
-    volts: float = 0.01
+    share: float = 1 / 100
+    volts: float = 0.006
 
 
 FINE = Fineness()
@@ -54,15 +54,18 @@ class Ends:
         return (self.stop_word, "cell_end_voltage", "too_heavy")
 
     def margins(self, state):
-        """Voltage left until each end [V], (3, N)."""
+        """Voltage left until each end [V], in the order of ``words``, (3, N)."""
         cells = np.full_like(state.voltage_v, np.inf)
         if self.cell_v is not None:
             cells = (state.group_v - self.cell_v).min(axis=0)
-        return np.stack((state.voltage_v - self.stop_v, cells, state.spare_v))
+        return np.array((state.voltage_v - self.stop_v, cells, state.spare_v))
 
     def margin(self, state):
         """Voltage left until the first end [V], (N,)."""
-        return self.margins(state).min(axis=0)
+        margin = np.minimum(state.voltage_v - self.stop_v, state.spare_v)
+        if self.cell_v is None:
+            return margin
+        return np.minimum(margin, (state.group_v - self.cell_v).min(axis=0))
 
 
 @dataclass
@@ -123,7 +126,8 @@ class March:
         state = _cellwise.at_once(self.build, state, load_pieces)
         self.notice(state, state, load_pieces)
         self.log.keep(state)
-        state, left_h = self._leave(state, np.full(state.place.shape, last_h))
+        left_h = np.full(state.place.shape, last_h)
+        state, left_h = self._leave(state, left_h, self.ends.margin(state) < 0)
         while np.any(left_h > 0):
             step_h = np.minimum(self.longest_step_h(state), left_h)
             state, left_h = self._moved(state, load_pieces, step_h, left_h)
@@ -153,30 +157,36 @@ class March:
 
     def _moved(self, state, load_pieces, step_h, left_h):
         """One step, shortened where it would jump too far or past an end."""
-        after = self._careful(state, load_pieces, step_h)
-        past = self.ends.margin(after) < 0
+        after, past = self._careful(state, load_pieces, step_h)
         if past.any():
             after = after.put(past, self._at_end(state.take(past), load_pieces, after.take(past)))
         self.notice(state, after, load_pieces)
-        left_h = left_h - (after.time_h - state.time_h)
-        # What is left of a profile's step after the last part is rounding only.
-        left_h = np.where(step_h >= left_h + (after.time_h - state.time_h), 0.0, left_h)
+        went_h = after.time_h - state.time_h
+        # What is left of a profile's step after its last part is rounding only.
+        left_h = np.where(went_h >= left_h * (1 - 1e-12), 0.0, left_h - went_h)
         self.log.keep(after)
         return self._leave(after, left_h, past)
 
     def _careful(self, state, load_pieces, step_h):
-        """A step, with thirds of it where a cell's voltage would change too much."""
+        """A step, with thirds of it where a cell's voltage would change too much.
+
+        Returns:
+            ``State`` after, and which packs went past an end, (N,).
+        """
         after = self.step(state, load_pieces, step_h)
         for _ in range(MOST_TRIALS):
+            past = self.ends.margin(after) < 0
             change = np.abs(after.group_v - state.group_v).max(axis=0)
-            wide = (change > 4 * self.fineness.volts) & (self.ends.margin(after) >= 0)
-            wide &= after.step_h > 1e-9 * self.longest_step_h(state)
+            wide = (change > 4 * self.fineness.volts) & ~past
+            if not wide.any():
+                break
+            wide &= step_h > 1e-9 * self.longest_step_h(state)
             if not wide.any():
                 break
             step_h = np.where(wide, step_h / 3.0, step_h)
             some = self.step(state.take(wide), load_pieces, step_h[wide])
             after = after.put(wide, some)
-        return after
+        return after, past
 
     def _at_end(self, before, load_pieces, after):
         """The step at which the margin is used up, from a step that goes past it."""
@@ -187,14 +197,12 @@ class March:
             after,
         )
 
-    def _leave(self, state, left_h, ended=None):
+    def _leave(self, state, left_h, gone):
         """Packs that have not ended; those that have are kept in the log."""
-        gone = self.ends.margin(state) < 0
-        gone = gone if ended is None else gone | ended
-        if gone.any():
-            self.log.end(state.take(gone), self.ends)
-            return state.take(~gone), left_h[~gone]
-        return state, left_h
+        if not gone.any():
+            return state, left_h
+        self.log.end(state.take(gone), self.ends)
+        return state.take(~gone), left_h[~gone]
 
 
 def moment(step, margin, before, after):

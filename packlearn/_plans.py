@@ -115,7 +115,7 @@ def _rows(groups, times, kinds, temperature_degc, group_of):
     starts = np.concatenate(([0], np.cumsum(sizes)[:-1])).astype(int)
     tables = tuple(lines_of(cell, temperature_degc) for cell, _, _ in flat)
     build = Build(
-        lines=_lines(tables),
+        lines=Lines.of(tables),
         count=_column([count for _, _, count in flat]),
         starts=starts,
         group_of=np.repeat(np.arange(len(groups)), sizes),
@@ -145,13 +145,6 @@ def _places(groups, kinds, starts, group_of):
     return places
 
 
-def _lines(tables):
-    found = {}
-    for row, table in enumerate(tables):
-        found.setdefault(id(table), (table, []))[1].append(row)
-    return tuple(Lines.of(table, rows) for table, rows in found.values())
-
-
 def _column(values):
     return np.array(values, dtype=float)[:, None]
 
@@ -165,7 +158,7 @@ def _share(value):
 
 def _shares(pack, start_charge):
     """Start charge of each cell as lists, or None where one number holds for all."""
-    if np.ndim(start_charge) == 0 and not isinstance(start_charge, str):
+    if not np.iterable(start_charge) or isinstance(start_charge, str):
         return None
     counts = (
         [len(row) for row in pack.rows]

@@ -209,7 +209,7 @@ class Periods:
 
     def _lines(self, ahead, step_a, state, open_v, ohm):
         """Open-circuit voltage and resistance at each step's own current."""
-        if not any(len(lines.bounds_a) for lines in self.build.lines):
+        if not self.build.lines.many_pairs:
             return [(open_v, ohm)] * len(step_a)
         return [self.build.look_up(ahead, amps, state)[:2] for amps in step_a]
 

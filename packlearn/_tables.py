@@ -25,6 +25,9 @@ from packlearn.rules import number
 LEAST_OHM = 1e-12
 # How far past full the lines go on, as a share of the capacity.
 PAST_FULL = 0.05
+# From the end voltage to where a cell driven on settles, as a share of the capacity, where the
+# chemistry's shape says nothing else; typical, from memory.
+FALL_SHARE = 0.03
 # The stretch of charge over which a last slope is measured.
 SLOPE_STRETCH = 0.04
 
@@ -224,17 +227,25 @@ def _bounded(cell, knots, open_v, ohm, more, *, typical):
     before = knots[0] - PAST_FULL * cell.capacity_ah
     first = (open_v[:, 1] - open_v[:, 0]) / (knots[1] - knots[0])
     # No steeper than a tenth of the voltage over the stretch: a start spike must not run away.
-    rise = np.minimum(-first * (knots[0] - before), 0.1 * open_v[:, 0])
-    slope = _last_slopes(knots, open_v, last)
-    fall = np.maximum((open_v[:, -1] - floor_v) / -slope, 1e-9 * last)
-    # One shared knot for all pairs: where the first of them has come down to the floor.
-    after = knots[-1] + float(fall.min())
-    lowered = np.maximum(open_v[:, -1] + slope * (after - knots[-1]), floor_v)
-    knots = np.concatenate(([before], knots, [after]))
-    open_v = np.column_stack((open_v[:, 0] + rise, open_v, lowered))
-    ohm = np.column_stack((ohm[:, 0], ohm, ohm[:, -1]))
+    rise = np.clip(-first * (knots[0] - before), 0.0, 0.1 * open_v[:, 0])
+    tail, tail_v = _tail(cell, knots, open_v, last, floor_v, shape.get("fall_share", FALL_SHARE))
+    knots = np.concatenate(([before], knots, tail))
+    open_v = np.column_stack((open_v[:, 0] + rise, open_v, tail_v))
+    ohm = np.column_stack((ohm[:, 0], ohm, ohm[:, -1], ohm[:, -1]))
     relax = (cell.relaxation_ohm or 0.0, cell.relaxation_s or 1.0)
     return Table(knots, open_v, ohm, bounds, lowest, highest, ends, last, *relax, typical)
+
+
+def _tail(cell, knots, open_v, last, floor_v, fall_share):
+    """Past the curves: by the last slope to the end voltage, then down to the floor."""
+    slope = _last_slopes(knots, open_v, last)
+    left_v = max(float(open_v[0, -1]) - max(cell.end_voltage_v, floor_v), 0.0)
+    on_ah = max(left_v / -float(slope[0]), 1e-9 * last)
+    there_v = np.maximum(open_v[:, -1] + slope * on_ah, floor_v)
+    fall_ah = fall_share * cell.capacity_ah
+    floors = np.full_like(there_v, floor_v)
+    tail = knots[-1] + np.array([on_ah, on_ah + fall_ah])
+    return tail, np.column_stack((there_v, floors))
 
 
 def _last_slopes(knots, open_v, last):

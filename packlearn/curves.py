@@ -105,7 +105,9 @@ def charge_left(cell, voltage_v, error_v=0.0):
     lines = table(cell)
     whole_ah = _crossing_ah(lines, 0.0, _stop_v(cell, None))
     shares = (1.0 - lines.knots_ah / whole_ah)[::-1]
-    return share_at(lines.open_v[0][::-1], shares, voltage_v, error_v)
+    # Measured lines may rise by a hair in a knee; a reading there stands for the lower charge.
+    volts = np.minimum.accumulate(lines.open_v[0])[::-1]
+    return share_at(volts, shares, voltage_v, error_v)
 
 
 def share_at(table_v, table_share, voltage_v, error_v=0.0):

@@ -42,7 +42,7 @@ class Piece:
             source cannot serve the piece (``W > U**2 / 4 Z``).
         """
         if not self.siemens and not self.watts:
-            return np.full_like(open_v, self.idle_a), open_v - ohm * self.idle_a, open_v
+            return 0.0 * open_v + self.idle_a, open_v - ohm * self.idle_a, open_v
         left_v = open_v - ohm * self.idle_a - self.drop_v
         if self.siemens:
             over_v = left_v / (1.0 + ohm * self.siemens)
