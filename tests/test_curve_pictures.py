@@ -591,3 +591,27 @@ def test_of_many_unlike_groups_the_lowest_are_named():
     assert "The other 13 end higher." in picture.sentence
     drawn = [e for e in elements(picture) if e.get("class", "").startswith("pl-curve")]
     assert len(drawn) == 24
+
+
+def test_a_data_sheet_can_be_read_by_ear():
+    picture = pictures.data_sheet("AA", [falling(0.1, 2.0), falling(0.5, 1.1)], every_ah=0.5)
+    assert "at steps of 0.5 Ah. At 0.1 A: 1.40, 1.30, 1.20, 1.10, 1.00 V." in picture.sentence
+    # 0.4 V over 1.1 Ah: 0.182 V less at each step, and no step past the curve's end.
+    assert "At 0.5 A: 1.40, 1.22, 1.04 V." in picture.sentence
+
+
+def test_the_paper_of_a_data_sheet_is_fine_enough_to_read():
+    picture = pictures.data_sheet("AA", [falling(0.1, 2.4, 1.6, 0.8)])
+    fine, coarse = (
+        next(e.get("d") for e in elements(picture) if e.get("class") == f"pl-{look}")
+        for look in ("fine-rule", "rule")
+    )
+
+    def uprights(outline):
+        return [float(x) for x, to in re.findall(r"M([\d.]+) [\d.]+L([\d.]+)", outline) if x == to]
+
+    places = sorted(uprights(fine) + uprights(coarse))
+    steps = np.diff(places)
+    # 2.52 Ah across 560 px: lines at each 0.05 Ah are 11.1 px apart.
+    assert steps.min() == pytest.approx(11.1, abs=0.2)
+    assert steps.max() == pytest.approx(11.1, abs=0.2)

@@ -10,6 +10,7 @@ from packlearn.pictures import plotting as p
 from packlearn.words import say, word
 
 MOST_CURVES = 6
+_MOST_HEARD = 24
 _MARK_X, _CURRENT_X, _VOLTS_X, _CHARGE_X = 636, 648, 772, 852
 
 
@@ -31,7 +32,7 @@ class SheetCurve(NamedTuple):
     sure_to_ah: float | None = None
 
 
-def data_sheet(title, curves, *, cursor_ah=None, to_v=None):
+def data_sheet(title, curves, *, cursor_ah=None, to_v=None, every_ah=None):
     """Picture of discharge curves, and what is read off them.
 
     Args:
@@ -39,6 +40,8 @@ def data_sheet(title, curves, *, cursor_ah=None, to_v=None):
         curves: ``SheetCurve`` s, or tuples of its values; 1 to 6.
         cursor_ah: charge at which each curve's voltage is read off [Ah].
         to_v: end voltage to which each curve's capacity is read off [V].
+        every_ah: the sentence tells each curve's voltage whenever this much charge [Ah] more
+            is drawn, so that the sheet can be read by ear; None for the ends alone.
 
     Returns:
         ``Picture``, 860 x 330.
@@ -49,7 +52,7 @@ def data_sheet(title, curves, *, cursor_ah=None, to_v=None):
     curves, title = _checked(curves), d.clean(title)
     plot, factor, unit = _scales(curves, to_v)
     across = say("curve_pictures.axes.charge", unit=unit)
-    parts = [p.heading(title), p.frame(plot, across, p.voltage_name())]
+    parts = [p.heading(title), p.frame(plot, across, p.voltage_name(), (14, 10), fine=True)]
     parts += [_line(plot, factor, curve) for curve in curves]
     if to_v is not None:
         parts.append(d.shape(d.line(p.LEFT, plot.y(to_v), plot.right, plot.y(to_v)), "end-line"))
@@ -60,7 +63,10 @@ def data_sheet(title, curves, *, cursor_ah=None, to_v=None):
     parts += [_marks(plot, factor, k, c, cursor_ah, to_v, read[k]) for k, c in enumerate(curves)]
     parts.append(_names(plot, factor, curves))
     parts += _table(curves, read, cursor_ah, to_v)
-    return d.picture(p.WIDTH, p.HEIGHT, parts, _sentence(title, curves, read, cursor_ah, to_v))
+    told = _sentence(title, curves, read, cursor_ah, to_v)
+    if every_ah is not None:
+        told = d.sentences(told, *_by_ear(curves, p.check_positive("every_ah", every_ah)))
+    return d.picture(p.WIDTH, p.HEIGHT, parts, told)
 
 
 def _checked(curves):
@@ -218,6 +224,18 @@ def _listed(curves):
         )
         for c in curves
     )
+
+
+def _by_ear(curves, every_ah):
+    """Each curve's voltages at equal steps of charge."""
+    step = d.amount(every_ah, "Ah")
+    yield say("curve_pictures.data_sheet.by_ear", step=step)
+    for curve in curves:
+        count = min(int(curve.charge_ah[-1] / every_ah + 1e-9), _MOST_HEARD)
+        values = np.interp(every_ah * np.arange(count + 1), curve.charge_ah, curve.voltage_v)
+        listed = ", ".join(f"{value:.2f}" for value in values)
+        current = d.amount(curve.current_a, "A")
+        yield say("curve_pictures.data_sheet.heard", current=current, volts=listed)
 
 
 def _read_off(what, curve, tell, value):

@@ -17,7 +17,9 @@ from packlearn.words import say, word
 WIDTH, HEIGHT = 860, 330
 LEFT, RIGHT, EDGE = 60, 620, 848
 TOP, FLOOR, BOTTOM = 62, 276, 304
-_STAIR, _ROW = 16, 18
+_STAIR = 16
+# Lines nearer than this [px] would be a grey area.
+_FINEST = 8.5
 # More points than this cannot be told apart on the screen and only cost time.
 _MOST_POINTS = 240
 _TIMES = ((1 / 30, 3600, "s"), (2, 60, "min"), (72, 1, "h"), (math.inf, 1 / 24, "d"))
@@ -138,7 +140,7 @@ def steps(low, high, most):
     return [i * step for i in range(first, last + 1)], places
 
 
-def frame(plot, x_name, y_name, marks=(7, 6)):
+def frame(plot, x_name, y_name, marks=(7, 6), fine=False):
     """SVG of grid, axes, round values and the names of both scales.
 
     Args:
@@ -146,11 +148,13 @@ def frame(plot, x_name, y_name, marks=(7, 6)):
         x_name: name of the scale to the right, with its unit.
         y_name: name of the upward scale, with its unit.
         marks: about how many values each scale shows.
+        fine: True for thin lines between, as on graph paper.
     """
     across, x_places = steps(plot.x_low, plot.x_high, marks[0])
     up, y_places = steps(plot.y_low, plot.y_high, marks[1])
     grid = "".join(d.line(plot.x(v), plot.top, plot.x(v), plot.floor) for v in across)
     grid += "".join(d.line(LEFT, plot.y(v), plot.right, plot.y(v)) for v in up)
+    thin = _fine_lines(plot, across, up) if fine else ""
     axes = d.line(LEFT, plot.bottom, plot.right, plot.bottom)
     axes += d.line(LEFT, plot.top - 4, LEFT, plot.bottom)
     axes += "".join(d.line(plot.x(v), plot.bottom, plot.x(v), plot.bottom + 4) for v in across)
@@ -161,7 +165,34 @@ def frame(plot, x_name, y_name, marks=(7, 6)):
     room = WIDTH - plot.right - 36
     texts.append(d.text(plot.right + 28, low, d.clip(x_name, room, 12), "quiet", 12))
     texts.append(d.text(14, 40, d.clip(y_name, 240, 12), "quiet", 12))
-    return d.shape(grid, "rule") + d.shape(axes, "axis") + "".join(texts)
+    return thin + d.shape(grid, "rule") + d.shape(axes, "axis") + "".join(texts)
+
+
+def _fine_lines(plot, across, up):
+    """SVG of lines between the round values, as many as can be told apart."""
+    wide, high = plot.right - LEFT, plot.floor - plot.top
+    lines = "".join(
+        d.line(plot.x(v), plot.top, plot.x(v), plot.floor)
+        for v in _between(across, plot.x_low, plot.x_high, wide)
+    )
+    lines += "".join(
+        d.line(LEFT, plot.y(v), plot.right, plot.y(v))
+        for v in _between(up, plot.y_low, plot.y_high, high)
+    )
+    return d.shape(lines, "fine-rule")
+
+
+def _between(values, low, high, room):
+    """Values between round ones: tenths, quarters, fifths or halves of their step."""
+    if len(values) < 2:
+        return []
+    step = values[1] - values[0]
+    parts = (10, 4, 2) if f"{step:e}"[0] == "2" else (10, 5, 2)
+    wide = step / (high - low) * room
+    count = next((count for count in parts if wide / count >= _FINEST), 1)
+    first = math.ceil((low - values[0]) / step * count - 1e-9)
+    last = math.floor((high - values[0]) / step * count + 1e-9)
+    return [values[0] + i * step / count for i in range(first, last + 1) if i % count]
 
 
 def _tick(value, places):
