@@ -295,7 +295,7 @@ def solved(build, load_pieces, source_v, ohm):
         Fields of ``State``: cell_a, group_v, current_a, voltage_v, spare_v.
     """
     group_v, group_ohm = build.combined(source_v, ohm)
-    pack_v, pack_ohm = (build.times * group_v).sum(axis=0), (build.times * group_ohm).sum(axis=0)
+    pack_v, pack_ohm = (build.times.T @ group_v)[0], (build.times.T @ group_ohm)[0]
     current_a, voltage_v, spare_v = solve(load_pieces, pack_v, pack_ohm)
     group_v, cell_a = build.shared(source_v, ohm, group_v, group_ohm, current_a)
     return {

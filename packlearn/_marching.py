@@ -27,7 +27,7 @@ class Fineness:
     """
 
     share: float = 1 / 100
-    volts: float = 0.006
+    volts: float = 0.01
 
 
 FINE = Fineness()

@@ -61,7 +61,7 @@ def one(cells, ends, load):
         "group_voltage_v": group_v[:, cells.group_of],
         "cell_current_a": _by_cell(cells, cell_a),
         "cell_charge_ah": _by_cell(cells, charge_ah),
-        "events": watch.found(),
+        "events": tuple(_deepest(event, group_v[:, cells.group_of]) for event in watch.found()),
     }
 
 
@@ -238,6 +238,13 @@ def _weakest_of_one(cells, state, events):
     if first:
         return first[2:4]
     return cells.names[int(_weakest_rows(cells.build, state)[0])]
+
+
+def _deepest(event, group_v):
+    """A reversed cell's event with the lowest voltage it came to."""
+    if event[0] != "cell_reversed":
+        return event
+    return (*event[:4], float(group_v[:, event[2] - 1].min()))
 
 
 class _Watch:

@@ -28,6 +28,8 @@ PAST_FULL = 0.05
 # From the end voltage to where a cell driven on settles, as a share of the capacity, where the
 # chemistry's shape says nothing else; typical, from memory.
 FALL_SHARE = 0.03
+# Moments while a slow part sets in, in time constants.
+SETTLING = np.array([0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.3, 1.6, 2.0, 2.5, 3.0, 4.0, 5.0])
 # The stretch of charge over which a last slope is measured.
 SLOPE_STRETCH = 0.04
 
@@ -126,7 +128,7 @@ def _no_temperature(cell, temperature_degc):
 
 def _from_curves(cell, curves):
     """Lines that give two or more measured curves back."""
-    knots = np.unique(np.concatenate([np.asarray(c.charge_ah) for c in curves]))
+    knots = np.unique(np.concatenate([_knots(c, cell.relaxation_s) for c in curves]))
     relax_ohm = cell.relaxation_ohm or 0.0
     volts = np.array([_settled(c, knots, relax_ohm, cell.relaxation_s) for c in curves])
     amps = np.array([c.current_a for c in curves])
@@ -146,6 +148,15 @@ def _from_curves(cell, curves):
     lines = volts[:-1] + ohm * amps[:-1, None]
     more = (amps[1:-1], amps[0], amps[-1], np.array(pair_ends), float(ends.max()))
     return _bounded(cell, knots, lines, ohm, more, typical=False)
+
+
+def _knots(curve, relax_s):
+    """Charges of a curve's points, with more of them while a slow part sets in."""
+    charge = np.asarray(curve.charge_ah)
+    if relax_s is None:
+        return charge
+    setting_in = curve.current_a * relax_s / 3600.0 * SETTLING
+    return np.concatenate((charge, setting_in[setting_in < charge[-1]]))
 
 
 def _go_on(volts, row, drop, knots, ends):

@@ -19,6 +19,9 @@ from packlearn.loads import (
     StageLoad,
 )
 
+# A power load's current is taken at no less than this.
+LEAST_V = 1e-9
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -47,10 +50,13 @@ class Piece:
         if self.siemens:
             over_v = left_v / (1.0 + ohm * self.siemens)
             return self.idle_a + self.siemens * over_v, over_v + self.drop_v, open_v
-        root = np.sqrt(np.maximum(left_v * left_v - 4.0 * ohm * self.watts, 0.0))
-        over_v = np.maximum(0.5 * (left_v + root), 1e-9)
         margin_v = left_v - 2.0 * np.sqrt(ohm * self.watts)
-        return self.idle_a + self.watts / over_v, over_v + self.drop_v, margin_v
+        root = np.sqrt(np.maximum(left_v * left_v - 4.0 * ohm * self.watts, 0.0))
+        over_v = np.maximum(0.5 * (left_v + root), LEAST_V)
+        # Where no current serves it, what flows is that of the largest power.
+        with np.errstate(divide="ignore", invalid="ignore"):
+            amps = np.where(margin_v >= 0, self.watts / over_v, 0.5 * left_v / ohm)
+        return self.idle_a + amps, over_v + self.drop_v, margin_v
 
 
 def pieces(load):

@@ -53,7 +53,8 @@ class Event:
         time_h: when [h].
         group: number of the parallel group, from 1 at the minus end; None for the pack.
         string: letter of the cell that was emptiest in the group; None for the pack.
-        voltage_v: voltage of that cell, or of the pack, then [V].
+        voltage_v: voltage of that cell, or of the pack, then [V]; of a reversed cell the lowest
+            it came to.
     """
 
     kind: str

@@ -10,7 +10,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 def test_the_example_runs():
     ran = doctest.testfile(str(ROOT / "README.md"), module_relative=False)
-    assert (ran.failed, ran.attempted) == (0, 7)
+    assert (ran.failed, ran.attempted) == (0, 12)
 
 
 def test_ci_calls_the_readmes_test_command():
