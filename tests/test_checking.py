@@ -285,6 +285,35 @@ BOARD = {"output_v": 3.3, "output_a": 0.6, "voltage_v": 6.0}
 NEED = {"current_a": 7.0, "run_time_h": 0.2, "current_derating": 0.8}
 
 
+# Of section 4 and of the cases: the sample pack under load, and what says so beside it.
+LOADED = {"series": 5, "parallel": 3, "open_v": 1.2, "each_ohm": 0.03, "current_a": 5.0}
+TIRED = {"first_v": 6.0, "first_ohm": 0.4 * 5 / 3, "second_v": 5.9, "second_ohm": 0.05}
+POWER = {"label_ah": 5.7, "voltage_v": 6.0, "output_v": 9.0, "output_a": 0.6, "efficiency": 0.85}
+# C46: rested voltages of one 18650 type, a gauge straight from 3.0 to 4.2 V.
+ROWS = {"lower_v": 3.56, "lower_share": 0.258, "upper_v": 3.64, "upper_share": 0.379}
+ROWS |= {"gauge_empty_v": 3.0, "gauge_full_v": 4.2, "voltage_v": 3.64}
+# C52: 100 W through an inverter of 85 %, from 7 Ah at the 20 h rate.
+INVERTER = {"label_ah": 7.0, "rate_h": 20, "current_a": 9.8, "peukert_k": 1.2}
+THREE = {"first_ah": 1.9, "second_ah": 1.9, "third_ah": 1.1}
+JOINED = {"first_v": 1.4, "second_v": 1.2, "each_ohm": 0.03}
+PAIR = {"first_ah": 1.9, "second_ah": 1.1}
+HOURS = {"first_h": 9.0, "second_h": 5.0}
+# C60: five AA cells feed two motors of 1 A; the board starts anew below 4 V.
+MOTORS = {"series": 5, "parallel": 1, "current_a": 2.0, "voltage_low_v": 4.0}
+FRESH, HALF = {"open_v": 1.5, "each_ohm": 0.2}, {"open_v": 1.2, "each_ohm": 0.4}
+# C58: a regulator of 1 V dropout behind four NiMH cells.
+DROPPED = {"output_v": 5.0, "dropout_v": 1.0, "voltage_v": 4.8}
+# C45: a gauge straight from 2.4 to 3.0 V.
+VALVE = {"gauge_empty_v": 2.4, "gauge_full_v": 3.0, "voltage_v": 2.628}
+# C15: a cell driven backwards.
+TORCH = {"first_v": 1.49, "second_v": 1.52, "reverse_v": 0.1}
+# C09: a power bank.
+BANK = {"label_ah": 10.4, "voltage_v": 3.7, "output_v": 5.0, "efficiency": 0.9}
+# Alkaline AA at 0.1 and 0.5 A, means of 25 types to 0.8 V and to 1.1 V (aa_alkaline_cc.md).
+ALKALINE = {"slow_a": 0.1, "slow_ah": 2.396, "fast_a": 0.5, "fast_ah": 1.413}
+CAMERA = {"parallel": 1, "current_a": 0.5, "short_ah": 0.493, "whole_ah": 1.413}
+
+
 def by_hand(asked, givens):
     task = Task(page="sheet", id="sample", skill="pack-figures", asked=asked, text="")
     return Variant(task, 0, givens)
@@ -309,6 +338,36 @@ RIGHT = [
     ("most_series", SAMPLE | {"voltage_high_v": 7.2}, "4"),
     ("fewest_series", SAMPLE | {"voltage_low_v": 5.5}, "6"),
     ("parallel_needed", SAMPLE | NEED, "3"),
+    *(("pack_resistance_ohm", LOADED, "0.05 ohm"), ("pack_resistance_ohm", LOADED, "50 mohm")),
+    *(("sag_voltage_v", LOADED, "5.75 V"), ("lost_inside_v", LOADED, "0.25 V")),
+    ("sag_voltage_v", LOADED | {"each_ohm": 0.4}, "2.67 V"),
+    ("sag_voltage_v", MOTORS | FRESH, "5.5 V"),
+    ("sag_voltage_v", MOTORS | HALF, "2.0 V"),
+    *(("holds_at_peak", MOTORS | FRESH, "yes"), ("holds_at_peak", MOTORS | HALF, "no")),
+    ("which_holds_up", TIRED | {"current_a": 5.0}, "second"),
+    ("which_holds_up", TIRED | {"current_a": 0.1}, "first"),
+    # By hand, 6 V and 0.5 ohm: 18 W at most, and that at 3 V and 6 A.
+    ("largest_power_w", LOADED | {"each_ohm": 0.3}, "18 W"),
+    ("power_load_current_a", LOADED | {"each_ohm": 0.3, "power_w": 17.5}, "5 A"),
+    *(("converter_run_time_h", POWER, "5.4 h"), ("output_capacity_ah", POWER, "3.23 Ah")),
+    *(("output_capacity_ah", BANK, "6926 mAh"), ("regulator_lowest_v", DROPPED, "6 V")),
+    ("regulator_run_time_h", BOARD | {"label_ah": 5.7}, "9.5 h"),
+    ("regulator_heat_w", BOARD, "1.62 W"),
+    ("board_voltage_v", DROPPED, "3.8 V"),
+    ("board_voltage_v", DROPPED | {"voltage_v": 5.5}, "4.5 V"),
+    ("board_voltage_v", DROPPED | {"voltage_v": 7.2}, "5 V"),
+    *(("charge_left", ROWS, "38 %"), ("gauge_share", ROWS, "53 %"), ("gauge_share", VALVE, "38 %")),
+    *(("peukert_run_time_h", INVERTER, "22 min"), ("curve_run_time_h", ALKALINE, "2.83 h")),
+    *(("curve_share", ALKALINE, "59 %"), ("device_run_time_h", CAMERA, "0.986 h")),
+    *(("weakest_charge_ah", THREE, "1.1 Ah"), ("usable_energy_wh", THREE | BOARD, "19.8 Wh")),
+    ("left_inside_wh", THREE | {"voltage_v": 1.2}, "1.92 Wh"),
+    *(("side_by_side_ah", PAIR, "3.0 Ah"), ("joined_h", HOURS, "14 h")),
+    # C14: of a half-used and a fresh cell, half of the usual time.
+    ("run_share", {"first_ah": 2.4, "second_ah": 1.2}, "50 %"),
+    *(("equalising_a", JOINED, "3.3 A"), ("reversed_pack_v", TORCH, "2.91 V")),
+    # C56: 1 V between two batteries, 0.05 ohm in the way.
+    ("equalising_a", {"first_v": 11.0, "second_v": 12.0, "each_ohm": 0.025}, "20 A"),
+    ("driven_cell_v", TORCH | {"voltage_v": 2.91}, "0.1 V"),
 ]
 
 
@@ -354,6 +413,29 @@ WRONG = [
     # The table rounds 7 V / 1.2 V; a device's lowest voltage is held against the end voltage.
     ("fewest_series", SAMPLE | {"voltage_low_v": 5.5}, "5", "M19a M34a", ()),
     ("parallel_needed", SAMPLE | NEED, "1", "M34b", ("larger",)),
+    ("sag_voltage_v", LOADED, "6.0 V", "M21", ("5 A",)),
+    ("sag_voltage_v", LOADED, "3.75 V", "M22", ("15 cells", "3 strings")),
+    ("pack_resistance_ohm", LOADED, "0.45 ohm", "M22", ("15 cells", "3 strings")),
+    ("holds_at_peak", MOTORS | HALF, "yes", "M21", ("2 A",)),
+    ("which_holds_up", TIRED | {"current_a": 5.0}, "first", "M23", ("5 A", "at rest")),
+    ("charge_left", ROWS, "53 %", "M24", ("3 V", "4.2 V", "3.64 V")),
+    ("converter_run_time_h", POWER, "9.5 h", "M14", ("0.6 A",)),
+    ("converter_run_time_h", POWER, "7.5 h", "M15", ("Divide",)),
+    ("output_capacity_ah", POWER, "5700 mAh", "M17", ("6 V", "9 V")),
+    ("regulator_run_time_h", BOARD | {"label_ah": 5.7}, "17.3 h", "M16", ("heat",)),
+    ("board_voltage_v", DROPPED, "5 V", "M37", ("1 V",)),
+    ("peukert_run_time_h", INVERTER, "43 min", "M35", ("20 h", "9.8 A")),
+    # 7 Ah taken as the charge at 1 A: 7 / 9.8 ** 1.2 = 0.453 h.
+    ("peukert_run_time_h", INVERTER, "27 min", "M53", ("20 h",)),
+    ("curve_run_time_h", ALKALINE, "4.8 h", "M35", ("0.1 A", "0.5 A")),
+    ("device_run_time_h", CAMERA, "2.83 h", "M47", ("stops earlier",)),
+    ("weakest_charge_ah", THREE, "1.63 Ah", "M27", ("same current",)),
+    ("weakest_charge_ah", THREE, "0.51 Ah", "M28", ("capacitors",)),
+    ("side_by_side_ah", PAIR, "2.2 Ah", "M29", ("never join",)),
+    ("equalising_a", JOINED, "0 A", "M30", ("never join",)),
+    ("joined_h", HOURS, "9 h", "M31a", ("never join",)),
+    ("joined_h", HOURS, "7 h", "M31b", ("never join",)),
+    ("reversed_pack_v", TORCH | {"reverse_v": 0.56}, "3.01 V", "M25", ("0.56 V",)),
     # Where S x V and P x C-rate do not meet in one figure: 4S3P.
     ("capacity_ah", OTHER, "22.8 Ah", "M01", ("12 cells", "1.9 Ah")),
     ("pack_voltage_v", OTHER, "14.4 V", "M02", ("12 cells",)),

@@ -73,7 +73,7 @@ def _clear(task, givens):
         need, cell = answer_of(task, givens), variants.find_cell(givens["cell"])
         return sizing.size(need, [cell]).fit_count >= 1
     answer = answer_of(task, givens)
-    if task.kind == "number" and not _far(task, read(_example(task), task.unit).value, answer):
+    if task.kind == "number" and not all(_far(task, told, answer) for told in _examples(task)):
         # The example of how to write a number must not be the number.
         return False
     values = (rule.value(givens) for rule in rules_for(task.asked, givens))
@@ -81,11 +81,12 @@ def _clear(task, givens):
 
 
 @functools.cache
-def _example(task):
+def _examples(task):
     try:
         read("?", task.unit)
     except PackError as shown:
-        return str(shown.limit).partition(" or ")[0]
+        values = [read(text, task.unit).value for text in str(shown.limit).split(" or ")]
+        return frozenset(_as_share(task, value) for value in values)
 
 
 def _far(task, value, answer):
