@@ -24,14 +24,16 @@ class Fineness:
     Attributes:
         share: most charge a cell gives in a step, as a share of its capacity.
         volts: most a cell's voltage should change in a step [V].
+        close: how near to an end a run has to come [V].
     """
 
     share: float = 1 / 100
     volts: float = 0.01
+    close: float = 1e-12
 
 
 FINE = Fineness()
-COARSE = Fineness(share=1 / 50, volts=0.03)
+COARSE = Fineness(share=1 / 50, volts=0.03, close=1e-8)
 
 
 @dataclass(frozen=True)
@@ -157,13 +159,11 @@ class March:
 
     def _moved(self, state, load_pieces, step_h, left_h):
         """One step, shortened where it would jump too far or past an end."""
-        after, past = self._careful(state, load_pieces, step_h)
+        after, past, step_h = self._careful(state, load_pieces, step_h)
         if past.any():
             after = after.put(past, self._at_end(state.take(past), load_pieces, after.take(past)))
         self.notice(state, after, load_pieces)
-        went_h = after.time_h - state.time_h
-        # What is left of a profile's step after its last part is rounding only.
-        left_h = np.where(went_h >= left_h * (1 - 1e-12), 0.0, left_h - went_h)
+        left_h = left_h - step_h
         self.log.keep(after)
         return self._leave(after, left_h, past)
 
@@ -171,7 +171,7 @@ class March:
         """A step, with thirds of it where a cell's voltage would change too much.
 
         Returns:
-            ``State`` after, and which packs went past an end, (N,).
+            ``State`` after, which packs went past an end, and the steps taken [h], (N,).
         """
         after = self.step(state, load_pieces, step_h)
         for _ in range(MOST_TRIALS):
@@ -186,7 +186,7 @@ class March:
             step_h = np.where(wide, step_h / 3.0, step_h)
             some = self.step(state.take(wide), load_pieces, step_h[wide])
             after = after.put(wide, some)
-        return after, past
+        return after, past, step_h
 
     def _at_end(self, before, load_pieces, after):
         """The step at which the margin is used up, from a step that goes past it."""
@@ -195,6 +195,7 @@ class March:
             self.ends.margin,
             before,
             after,
+            self.fineness.close,
         )
 
     def _leave(self, state, left_h, gone):
@@ -205,13 +206,14 @@ class March:
         return state.take(~gone), left_h[~gone]
 
 
-def moment(step, margin, before, after):
+def moment(step, margin, before, after, close=1e-12):
     """The last moment of a step at which a margin is not negative.
 
     Args:
         step: length of a step [h], (N,) -> ``State`` after it.
         margin: ``State`` -> margin, (N,), not negative before and negative after.
         before, after: the states at both ends.
+        close: how small a margin will do.
 
     Returns:
         ``State`` at that moment.
@@ -224,14 +226,15 @@ def moment(step, margin, before, after):
         # False position, with the idle end's weight halved (Illinois); every third a halving.
         share = weight_low / (weight_low - weight_high)
         share = np.where((trial % 3 == 2) | ~np.isfinite(share), 0.5, share)
-        middle = low + np.clip(share, 0.01, 0.99) * (high - low)
+        middle = low + np.clip(share, 1e-3, 1 - 1e-3) * (high - low)
         here = margin(step(middle))
         good = here >= 0
         weight_high = np.where(good & (side > 0), weight_high / 2, weight_high)
         weight_low = np.where(~good & (side < 0), weight_low / 2, weight_low)
         side = np.where(good, 1.0, -1.0)
         low, weight_low = np.where(good, middle, low), np.where(good, here, weight_low)
+        over = np.where(good, here, over)
         high, weight_high = np.where(good, high, middle), np.where(good, weight_high, here)
-        if np.all((high - low <= 1e-13 * high) | (good & (here <= 1e-12))):
+        if np.all((high - low <= 1e-13 * high) | (over <= close)):
             break
     return step(low)
