@@ -102,7 +102,7 @@ def test_the_given_curves_come_back_at_their_currents(given, more, series, paral
         run = discharge(pack, Load.current(parallel * one.current_a))
         assert off_points(run, one, series, parallel) < 1e-9
         # Between the points a slow part bends what the data sheet joins by a straight line.
-        assert off_between(run, one, series, parallel) < (1e-9 if not more else 0.004)
+        assert off_between(run, one, series, parallel) < (1e-9 if not more else 0.0005)
         assert run.charge_ah[-1] == pytest.approx(parallel * one.charge_ah[-1], rel=1e-8)
         assert run.run_time_h == pytest.approx(one.charge_ah[-1] / one.current_a, rel=1e-8)
         assert not run.extrapolated
@@ -114,8 +114,8 @@ def test_curves_of_the_catalogue_come_back(name):
     for one in cell(name).curves:
         run = discharge(Pack(cell(name), 1, 1), Load.current(one.current_a))
         assert off_points(run, one) < 1e-9
-        # Where the cell has a slow part: 2.7 mV at most.
-        assert off_between(run, one) < (0.003 if cell(name).relaxation_ohm else 1e-9)
+        # Where the cell has a slow part: 0.5 mV at most.
+        assert off_between(run, one) < (0.0005 if cell(name).relaxation_ohm else 1e-9)
         assert run.charge_ah[-1] == pytest.approx(one.charge_ah[-1], rel=1e-6)
 
 
@@ -192,20 +192,16 @@ def test_a_power_keeps_its_power_and_a_resistance_its_law():
     assert ohms.voltage_v / ohms.current_a == pytest.approx(9.0)
 
 
-def test_the_slow_part_sets_in_with_its_time_constant():
-    slow = straight(relaxation_ohm=0.06, relaxation_s=300.0)
-    pack = Pack(slow, 2, 1)
-    load = Load.profile([(Load.current(1.0), 900.0), (Load.current(0.0), 900.0)])
-    run = discharge(pack, load)
+def test_the_slow_part_goes_and_comes_with_its_time_constant():
+    pack = Pack(straight(relaxation_ohm=0.06, relaxation_s=60.0), 2, 1)
+    run = discharge(pack, Load.profile([(Load.current(1.0), 2400.0), (Load.current(0.0), 900.0)]))
     seconds = 3600 * run.time_h
-    # Curves are drawn from a cold start: the first stretch under 1 A is as the curve.
-    first = (seconds <= 900.0) & (run.current_a > 0)
-    settled_v = FULL_V - FALL * run.charge_ah - (OHM - 0.06) * run.current_a
-    lost = settled_v - run.voltage_v / 2
-    assert first.sum() > 5
-    rest = (seconds >= 900.0) & (seconds <= 1800.0) & (run.current_a == 0)
-    end_v = lost[rest][0]
-    recovered = end_v * np.exp(-(seconds[rest] - 900.0) / 300.0)
-    assert lost[rest] == pytest.approx(recovered, abs=2e-5)
-    assert lost[rest][0] > 0.03
-    assert lost[rest][-1] < 0.1 * lost[rest][0]
+    lost_v = FULL_V - FALL * run.charge_ah - run.voltage_v / 2
+    # After 40 minutes it has set in: 0.1 V in all. The lines leave up to 0.4 mV of it out.
+    rest = (seconds >= 2400.0) & (seconds <= 3300.0) & (run.current_a == 0)
+    assert rest.sum() > 5
+    assert lost_v[rest] == pytest.approx(0.06 * np.exp(-(seconds[rest] - 2400.0) / 60.0), abs=5e-4)
+    again = (seconds >= 3300.0) & (seconds <= 5700.0) & (run.current_a == 1.0)
+    settling = 0.1 - 0.06 * np.exp(-(seconds[again] - 3300.0) / 60.0)
+    assert again.sum() > 5
+    assert lost_v[again] == pytest.approx(settling, abs=5e-4)
