@@ -1,5 +1,16 @@
 """Panels of the lessons and task pages: one line of code each."""
 
+from packlearn.panels.cell_pack_explorers import (
+    JoinExplorer,
+    SagExplorer,
+    ScatterExplorer,
+    UnlikeExplorer,
+)
+from packlearn.panels.curve_explorers import (
+    ChargeReadingExplorer,
+    DataSheetExplorer,
+    LoadExplorer,
+)
 from packlearn.panels.explorers import CellExplorer, ConverterExplorer, ProfileExplorer
 from packlearn.panels.log import MyPredictions
 from packlearn.panels.opening import Opening
@@ -11,13 +22,20 @@ from packlearn.panels.task_page import TaskPage
 
 __all__ = [
     "CellExplorer",
+    "ChargeReadingExplorer",
     "ConverterExplorer",
+    "DataSheetExplorer",
+    "JoinExplorer",
+    "LoadExplorer",
     "MyPredictions",
     "Opening",
     "PackExplorer",
     "ProfileExplorer",
     "Question",
     "Round",
+    "SagExplorer",
+    "ScatterExplorer",
     "SizingExplorer",
     "TaskPage",
+    "UnlikeExplorer",
 ]

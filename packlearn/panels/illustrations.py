@@ -1,9 +1,15 @@
 """Which picture goes with a task, before its answer may be seen and after."""
 
 from packlearn import pictures
+from packlearn.discharging import discharge
+from packlearn.loads import Load
+from packlearn.packs import Pack
+from packlearn.panels.curve_figures import nice_step, sheet_curves
 from packlearn.panels.figures import pack_figures, shape_of
 from packlearn.quantities import write
+from packlearn.rules import current_into_a, pack_resistance_ohm, terminal_voltage_v
 from packlearn.tasks.answers import converter_load, pack_of, profile_of, regulator_load
+from packlearn.words import say
 
 
 def illustration(variant, shown):
@@ -136,6 +142,83 @@ def _sharing(variant, shown):
     return pictures.sharing(givens["parallel"], givens["current_a"], shares=shares)
 
 
+def _data_sheet(variant, shown):
+    """The sheet's own curves; the device's end voltage only once it tells nothing."""
+    cell, low_v = variant.cell, variant.givens.get("voltage_low_v")
+    return pictures.data_sheet(
+        cell.title,
+        sheet_curves(cell),
+        to_v=low_v if shown else None,
+        # So that it can be read by ear; the steps name no charge that is asked for.
+        every_ah=None if shown else nice_step(cell.capacity_ah, 12),
+    )
+
+
+def _unlike(variant, shown):
+    held = _held(variant.givens, counted=shown)
+    first = held.index(min(held)) + 1 if shown else None
+    told_ah = min(held) if shown else None
+    return pictures.unlike(held, _kind(variant), told_ah=told_ah, first=first)
+
+
+def _unlike_parallel(variant, shown):
+    held = _held(variant.givens, counted=shown)
+    told_ah = sum(held) if shown else None
+    return pictures.unlike(held, _kind(variant), side_by_side=True, told_ah=told_ah)
+
+
+def _held(givens, counted):
+    """Charge [Ah] written on each cell; once ``counted``, the share of it that is left."""
+    names = [name for name in ("first", "second", "third") if f"{name}_ah" in givens]
+    shares = [givens.get(f"{name}_share", 1.0) if counted else 1.0 for name in names]
+    return [givens[f"{name}_ah"] * share for name, share in zip(names, shares, strict=True)]
+
+
+def _kind(variant):
+    return variant.givens.get("cell_title") or say("explore.unlike.some_cells")
+
+
+def _joined(variant, shown):
+    givens = variant.givens
+    volts, each_ohm = (givens["first_v"], givens["second_v"]), givens["each_ohm"]
+    between_a = current_into_a(volts[0] - volts[1], each_ohm, each_ohm) if shown else None
+    return pictures.joined(*volts, each_ohm, between_a)
+
+
+def _sag(variant, shown):
+    """One cell as the question gives it; the whole pack once its answer may be seen."""
+    givens = variant.givens
+    series, parallel = givens["series"], givens["parallel"]
+    open_v = givens.get("open_v", givens.get("cell_nominal_voltage_v"))
+    if not shown:
+        return pictures.sagging(open_v, givens["each_ohm"], title=say("explore.sag.one_cell"))
+    pack_ohm, current_a = pack_resistance_ohm(givens["each_ohm"], series, parallel), None
+    left_v, source_v = None, series * open_v
+    if "current_a" in givens:
+        current_a = givens["current_a"]
+        left_v = max(0.0, terminal_voltage_v(source_v, pack_ohm, current_a))
+    title = f"{series}S{parallel}P"
+    return pictures.sagging(source_v, pack_ohm, current_a, left_v, title=title)
+
+
+def _run(variant, shown):
+    """The first third of a run; its scales come from the rule of thumb, so they tell nothing."""
+    givens = variant.givens
+    pack = Pack(variant.cell, givens["series"], givens.get("parallel", 1))
+    low_v, rule_h = givens.get("voltage_low_v"), pack.run_time_h(givens["current_a"])
+    found = discharge(pack, Load.current(givens["current_a"]), until_v=low_v)
+    return pictures.run(
+        found.time_h,
+        found.voltage_v,
+        stop_v=max(low_v or 0.0, pack.end_voltage_v),
+        ended_words=say(f"explore.ended.{found.ended_by}"),
+        rule_h=rule_h if shown else None,
+        shown_until_h=None if shown else 0.3 * rule_h,
+        axis_h=1.1 * rule_h,
+        title=f"{pack.name} {pack.cell.title}",
+    )
+
+
 _PICTURES = {
     "pack": _pack,
     "string": _string,
@@ -144,4 +227,10 @@ _PICTURES = {
     "profile": _profile,
     "conversion": _conversion,
     "sharing": _sharing,
+    "data-sheet": _data_sheet,
+    "unlike": _unlike,
+    "unlike-parallel": _unlike_parallel,
+    "joined": _joined,
+    "sag": _sag,
+    "run": _run,
 }

@@ -1,0 +1,360 @@
+"""Panels of lessons 6 and 7 about cells that sag, differ, are joined, or scatter."""
+
+import dataclasses
+import math
+
+from packlearn import pictures, rules
+from packlearn.cells import cell as find_cell
+from packlearn.discharging import Spread, discharge
+from packlearn.loads import Load
+from packlearn.packs import Pack
+from packlearn.panels.base import slider
+from packlearn.panels.explorers import Explorer
+from packlearn.quantities import write, write_plain
+from packlearn.words import say, word
+
+PACKS = 1000
+_SEED = 7
+
+
+class SagExplorer(Explorer):
+    """What a pack loses inside under a load, and whether the device goes on.
+
+    Args:
+        moves: sliders that can be moved, of ``"open_v"``, ``"each_ohm"``, ``"series"``,
+            ``"parallel"``, ``"current"`` and ``"power"``.
+        series, parallel: counts at the start.
+        open_v: voltage of one cell with no load [V].
+        each_ohm: internal resistance of one cell [ohm].
+        current_a: current of the load [A].
+        power_w: power of the load [W] in place of the current, or None.
+        low_v: voltage below which the device starts anew [V], or None.
+    """
+
+    def __init__(
+        self,
+        moves=("open_v", "each_ohm", "current"),
+        *,
+        series=5,
+        parallel=1,
+        open_v=1.5,
+        each_ohm=0.2,
+        current_a=0.5,
+        power_w=None,
+        low_v=None,
+    ):
+        self.moves, self.low_v = tuple(moves), low_v
+        self.with_power = power_w is not None or "power" in self.moves
+        self.fixed = {
+            "open_v": open_v,
+            "each_ohm": each_ohm,
+            "series": series,
+            "parallel": parallel,
+            "current": current_a,
+            "power": 3.0 if power_w is None else power_w,
+        }
+        super().__init__()
+
+    def make_controls(self):
+        """The sliders that can be moved, in the order they were named."""
+        scales = {
+            "open_v": (0.9, 1.6, 0.05, "V"),
+            "each_ohm": (0.05, 0.8, 0.05, "ohm"),
+            "series": (1, 10, 1, ""),
+            "parallel": (1, 4, 1, ""),
+            "current": (0.0, 4.0, 0.1, "A"),
+            "power": (0.5, 12.0, 0.5, "W"),
+        }
+        labels = {"current": "load_a", "power": "load_w"}
+        controls = {}
+        for name in self.moves:
+            low, high, step, unit = scales[name]
+            key = labels.get(name, name)
+            controls[name] = slider(key, low, high, self.fixed[name], step, unit)
+        return controls
+
+    def value(self, name):
+        """Value of a slider, or the fixed one where it cannot be moved."""
+        return super().value(name) if name in self.controls else self.fixed[name]
+
+    def update(self):
+        """Show what is lost and what is left."""
+        series, parallel = self.value("series"), self.value("parallel")
+        open_v = series * self.value("open_v")
+        pack_ohm = rules.pack_resistance_ohm(self.value("each_ohm"), series, parallel)
+        current_a = self._current_a(open_v, pack_ohm)
+        left_v = None if current_a is None else open_v - pack_ohm * current_a
+        served = left_v is not None and left_v > 0
+        drawn = pictures.sagging(
+            open_v,
+            pack_ohm,
+            current_a if served else None,
+            left_v if served else None,
+            title=f"{series}S{parallel}P",
+        )
+        said = [say("explore.sag.pack", ohms=write(pack_ohm, "ohm"))]
+        said += (
+            self._served(open_v, current_a, left_v) if served else self._too_much(open_v, pack_ohm)
+        )
+        self.show(drawn, said)
+
+    def _current_a(self, open_v, pack_ohm):
+        """Current [A] of the load, None where the pack cannot give the power."""
+        if not self.with_power:
+            return self.value("current")
+        current_a = float(rules.current_for_power_a(open_v, pack_ohm, self.value("power")))
+        return None if math.isnan(current_a) else current_a
+
+    def _served(self, open_v, current_a, left_v):
+        said = []
+        if self.with_power:
+            power = write(self.value("power"), "W")
+            said.append(say("explore.sag.power", power=power, current=write(current_a, "A")))
+        volts = {"lost": write(open_v - left_v, "V"), "left": write(left_v, "V")}
+        said.append(say("explore.sag.loss", current=write(current_a, "A"), **volts))
+        if self.low_v is not None:
+            # 5 x 0.8 V must count as 4 V, which binary floats miss.
+            key = "holds" if left_v >= self.low_v - 1e-9 else "resets"
+            said.append(say(f"explore.sag.{key}", low=write(self.low_v, "V")))
+        return said
+
+    def _too_much(self, open_v, pack_ohm):
+        if self.with_power:
+            most = write(rules.largest_power_w(open_v, pack_ohm), "W")
+            power = write(self.value("power"), "W")
+            return [say("explore.sag.too_much", most=most, power=power)]
+        most = write(rules.short_circuit_current_a(open_v, pack_ohm), "A")
+        return [say("explore.sag.short", current=write(self.value("current"), "A"), most=most)]
+
+
+class UnlikeExplorer(Explorer):
+    """Cells in line, one of them the odd one: which goes first, and what the others do to it.
+
+    Args:
+        cell: name of the cell.
+        series: cells in line.
+        odd: number of the odd one, from 1 at the minus end.
+        capacity: its capacity as a share of the others' [%].
+        start: its charge at the start [%].
+        current_a: current of the load [A].
+    """
+
+    def __init__(self, cell="nimh-aa", series=5, *, odd=3, capacity=100, start=100, current_a=0.6):
+        self.cell, self.series, self.odd = find_cell(cell), series, min(odd, series)
+        self.starts = {"capacity": capacity, "start": start, "current": current_a}
+        super().__init__()
+
+    def make_controls(self):
+        """The odd cell's capacity and charge, and the load."""
+        most_a = max(0.1, round(self.cell.current_limit_a / 2, 1))
+        return {
+            "capacity": slider("weak_capacity", 30, 100, self.starts["capacity"], 5, "%"),
+            "start": slider("weak_start", 10, 100, self.starts["start"], 5, "%"),
+            "current": slider("load_a", 0.1, most_a, self.starts["current"], 0.05, "A"),
+        }
+
+    @property
+    def pack(self):
+        """The pack of these cells, one a group."""
+        odd = smaller(self.cell, self.value("capacity") / 100)
+        rows = [[odd if number == self.odd else self.cell] for number in self._numbers()]
+        return Pack.of_cells(rows)
+
+    def _numbers(self):
+        return range(1, self.series + 1)
+
+    def update(self):
+        """Show every cell's voltage."""
+        load = Load.current(self.value("current"))
+        starts = [
+            [self.value("start") / 100 if number == self.odd else 1.0] for number in self._numbers()
+        ]
+        found = discharge(self.pack, load, start_charge=starts)
+        weakest = found.weakest[0] if found.weakest else None
+        # An event of like cells happens to all of them at once: it names no weakest one.
+        events = [e for e in found.events if e.group is not None and weakest]
+        drawn = pictures.groups(
+            found.time_h,
+            found.group_voltage_v,
+            weakest=weakest,
+            events=[
+                (say(f"explore.unlike.{e.kind}", group=e.group), e.time_h, e.group) for e in events
+            ],
+            title=say(
+                "explore.unlike.title", series=self.series, cell=self.cell.title, weak=self.odd
+            ),
+        )
+        self.show(drawn, [*self._sentences(found, weakest, events, load), self.caution])
+
+    @property
+    def caution(self):
+        """What nobody should do with cells."""
+        return word("explore.unlike.caution")
+
+    def _sentences(self, found, weakest, events, load):
+        hours = write(found.run_time_h, "h")
+        if weakest is None:
+            return [say("explore.unlike.alike", hours=hours)]
+        empty = next((e for e in events if e.kind == "cell_empty" and e.group == weakest), None)
+        if empty is None:
+            said = [say("explore.unlike.only_end", hours=hours)]
+        else:
+            when = write(empty.time_h, "h")
+            said = [say("explore.unlike.first", group=weakest, hours=when)]
+        turned = next((e for e in events if e.kind == "cell_reversed"), None)
+        if turned is not None:
+            lowest = write_plain(float(found.group_voltage_v[:, weakest - 1].min()), "V", 2)
+            when = write(turned.time_h, "h")
+            said.append(say("explore.unlike.reversed", hours=when, volts=lowest))
+        return said + self._against(found, weakest, load, hours)
+
+    def _against(self, found, weakest, load, hours):
+        """What is left in the others, and how long like cells would run."""
+        other = next(number for number in self._numbers() if number != weakest)
+        left_ah = max(0.0, self.cell.capacity_ah - float(found.cell_charge_ah[-1, other - 1, 0]))
+        alike = discharge(Pack(self.cell, self.series, 1), load)
+        return [
+            say("explore.unlike.left", left=write(left_ah, "Ah")),
+            say("explore.unlike.against", hours=hours, alike=write(alike.run_time_h, "h")),
+        ]
+
+
+def smaller(cell, share):
+    """A cell of the same kind that holds less.
+
+    Args:
+        cell: a ``Cell``.
+        share: its capacity as a share of that cell's, above 0.
+    """
+    if share == 1:
+        return cell
+    scaled = tuple(
+        dataclasses.replace(c, charge_ah=tuple(share * ah for ah in c.charge_ah))
+        for c in cell.curves
+    )
+    return dataclasses.replace(cell, capacity_ah=share * cell.capacity_ah, curves=scaled)
+
+
+class JoinExplorer(Explorer):
+    """Two cells joined side by side on paper, and the current between them.
+
+    Args:
+        cell: name of the cell whose capacity and limit the current is held against.
+        first_v, second_v: voltages with no load at the start [V].
+        each_ohm: internal resistance of each at the start [ohm].
+    """
+
+    def __init__(self, cell="nimh-aa", *, first_v=1.4, second_v=1.2, each_ohm=0.03):
+        self.cell = find_cell(cell)
+        self.starts = {"first_v": first_v, "second_v": second_v, "each_ohm": each_ohm}
+        super().__init__()
+
+    def make_controls(self):
+        """Both voltages and the resistance."""
+        return {
+            "first_v": slider("first_v", 0.9, 1.5, self.starts["first_v"], 0.02, "V"),
+            "second_v": slider("second_v", 0.9, 1.5, self.starts["second_v"], 0.02, "V"),
+            "each_ohm": slider("each_ohm", 0.01, 0.3, self.starts["each_ohm"], 0.01, "ohm"),
+        }
+
+    def update(self):
+        """Show the current between the two."""
+        first_v, second_v = self.value("first_v"), self.value("second_v")
+        each_ohm = self.value("each_ohm")
+        # Sliders give 1.4000000000000001.
+        difference_v = round(first_v - second_v, 6)
+        current_a = float(rules.current_into_a(difference_v, each_ohm, each_ohm))
+        drawn = pictures.joined(first_v, second_v, each_ohm, current_a, title=self.cell.title)
+        self.show(drawn, [*self._sentences(difference_v, each_ohm, abs(current_a)), self.caution])
+
+    @property
+    def caution(self):
+        """What nobody should do with cells."""
+        return word("explore.join.caution")
+
+    def _sentences(self, difference_v, each_ohm, current_a):
+        if not difference_v:
+            return [word("explore.join.none")]
+        fields = {"difference": write(abs(difference_v), "V"), "ohms": write(2 * each_ohm, "ohm")}
+        said = [say("explore.join.flow", current=write(current_a, "A"), **fields)]
+        rate = write(self.cell.c_rate(current_a), "C")
+        said.append(
+            say("explore.join.rate", capacity=write(self.cell.capacity_ah, "Ah"), rate=rate)
+        )
+        if current_a > self.cell.current_limit_a:
+            said.append(say("explore.join.over", limit=write(self.cell.current_limit_a, "A")))
+        return said
+
+
+class ScatterExplorer(Explorer):
+    """A thousand packs whose cells scatter, beside the pack of like cells.
+
+    Args:
+        cell: name of the cell.
+        series, parallel: counts at the start.
+        current_a: current of the load [A].
+        capacity, resistance: spreads at the start [%].
+    """
+
+    def __init__(
+        self,
+        cell="nimh-aa",
+        series=6,
+        parallel=1,
+        *,
+        current_a=0.6,
+        capacity=3,
+        resistance=10,
+    ):
+        self.cell, self.load = find_cell(cell), Load.current(current_a)
+        self.current_a = current_a
+        self.starts = (capacity, resistance, series, parallel)
+        super().__init__()
+
+    def make_controls(self):
+        """Both spreads and the counts; a thousand packs take a moment, so on release only."""
+        capacity, resistance, series, parallel = self.starts
+        controls = {
+            "capacity": slider("capacity_spread", 0, 10, capacity, 1, "%"),
+            "resistance": slider("resistance_spread", 0, 30, resistance, 5, "%"),
+            "series": slider("series", 1, 10, series),
+            "parallel": slider("parallel", 1, 3, parallel),
+        }
+        for control in controls.values():
+            control.continuous_update = False
+        return controls
+
+    @property
+    def pack(self):
+        """The ``Pack`` of like cells."""
+        return Pack(self.cell, self.value("series"), self.value("parallel"))
+
+    def update(self):
+        """Show how long the packs run."""
+        spread = Spread(self.value("capacity") / 100, self.value("resistance") / 100)
+        found = discharge(self.pack, self.load, spread=spread, packs=PACKS, seed=_SEED)
+        alike_h = discharge(self.pack, self.load).run_time_h
+        drawn = pictures.histogram(
+            found.run_time_h,
+            "h",
+            alike=alike_h,
+            title=say(
+                "explore.scatter.title",
+                count=PACKS,
+                name=self.pack.name,
+                cell=self.cell.title,
+                current=write(self.current_a, "A"),
+            ),
+        )
+        self.show(drawn, self._sentences(found, alike_h, spread))
+
+    def _sentences(self, found, alike_h, spread):
+        alike = write(alike_h, "h")
+        if not (spread.capacity or spread.resistance):
+            return [say("explore.scatter.same", alike=alike)]
+        early, late = (write(found.run_time_percentile_h(p), "h") for p in (10, 90))
+        mean = write(float(found.run_time_h.mean()), "h")
+        return [
+            say("explore.scatter.alike", alike=alike, mean=mean),
+            say("explore.scatter.early", early=early, late=late),
+        ]

@@ -1,0 +1,365 @@
+"""Panels of lessons 5 and 6 about curves: data sheet, run under a load, rested reading."""
+
+import ipywidgets as widgets
+import numpy as np
+
+from packlearn import curves, pictures
+from packlearn.cells import cell as find_cell
+from packlearn.discharging import discharge
+from packlearn.loads import Converter, LinearRegulator, Load
+from packlearn.packs import Pack
+from packlearn.panels.base import dropdown, show, slider
+from packlearn.panels.curve_figures import (
+    energy_wh,
+    name_slider,
+    nice_step,
+    rescale,
+    sheet_curves,
+    with_yours,
+)
+from packlearn.panels.explorers import Explorer
+from packlearn.quantities import write, write_plain
+from packlearn.rules import run_time_h
+from packlearn.words import say, word
+
+MOST_SERIES, MOST_PARALLEL = 10, 4
+_SMALL_A = 0.2
+_HIGHEST_INPUT_V = 60.0
+
+
+class CurveExplorer(Explorer):
+    """An explorer whose scales follow the chosen cell.
+
+    Args:
+        cells: names of the cells to choose from.
+        cell: the one shown first; the first of ``cells`` where left out.
+    """
+
+    def __init__(self, cells, cell=None):
+        self.cell_names = tuple(cells)
+        self.first = cell or self.cell_names[0]
+        self.scaled_for, self.settling = None, False
+        super().__init__()
+
+    @property
+    def cell(self):
+        """The ``Cell`` on show."""
+        return find_cell(self.value("cell"))
+
+    def cell_list(self, wide=True):
+        """Drop-down list of the cells."""
+        options = [(find_cell(name).title, name) for name in self.cell_names]
+        return dropdown("cell", options, self.first, wide=wide)
+
+    def rescale(self, cell):
+        """Give the sliders the scales of a cell."""
+
+    def update(self):
+        """Rescale where the cell changed, then show."""
+        if self.settling:
+            return
+        if self.scaled_for != self.cell.name:
+            self.settling = True
+            try:
+                self.rescale(self.cell)
+            finally:
+                self.settling = False
+            self.scaled_for = self.cell.name
+        self.draw(self.cell)
+
+    def draw(self, cell):
+        """Show the picture and the sentences of a cell."""
+
+
+class DataSheetExplorer(CurveExplorer):
+    """A data sheet's curves, with your current, your end voltage and a cursor.
+
+    Args:
+        cells: names of the cells to choose from.
+        cell: the one shown first.
+    """
+
+    def __init__(self, cells=("alkaline-aa", "nimh-aa", "lithium-aa"), cell=None):
+        super().__init__(cells, cell)
+
+    def make_controls(self):
+        """Cell, current, end voltage and cursor."""
+        return {
+            "cell": self.cell_list(),
+            "current": slider("your_current", 0.0, 1.0, 0.5, 0.05, "A"),
+            "to_v": slider("to_v", 0.0, 2.0, 1.0, 0.05, "V"),
+            "cursor": slider("cursor_ah", 0.0, 2.0, 0.5, 0.05, "Ah"),
+        }
+
+    def rescale(self, cell):
+        """Currents from half the sheet's smallest to its largest; voltages down to the end."""
+        sheet = sheet_curves(cell)
+        high_a = min(max(c.current_a for c in sheet), cell.current_limit_a)
+        self.factor, unit = (1000, "mA") if high_a < _SMALL_A else (1, "A")
+        high = high_a * self.factor
+        step = min(nice_step(high, 20), 0.05) if unit == "A" else nice_step(high, 20)
+        step = max(step, nice_step(high, 200))
+        low = max(step, sheet[0].current_a * self.factor / 2)
+        rescale(self.controls["current"], low, high, high, step)
+        name_slider(self.controls["current"], "your_current", unit)
+        top_v = max(float(c.voltage_v[0]) for c in sheet)
+        most_v = max(
+            cell.nominal_voltage_v, cell.end_voltage_v + 0.3 * (top_v - cell.end_voltage_v)
+        )
+        rescale(self.controls["to_v"], cell.end_voltage_v, most_v, cell.end_voltage_v, 0.05)
+        last_ah = max(float(c.charge_ah[-1]) for c in sheet)
+        step_ah = nice_step(last_ah, 50)
+        rescale(self.controls["cursor"], 0.0, last_ah, 0.2 * last_ah, step_ah)
+
+    def draw(self, cell):
+        """Show the sheet and what your current makes of it."""
+        current_a, to_v = self.value("current") / self.factor, self.value("to_v")
+        lines = with_yours(cell, current_a)
+        cursor_ah = self.value("cursor")
+        drawn = pictures.data_sheet(cell.title, lines, cursor_ah=cursor_ah, to_v=to_v)
+        self.show(drawn, self._sentences(cell, current_a, to_v, lines))
+
+    def _sentences(self, cell, current_a, to_v, lines):
+        said = []
+        if cell.capacity_at_a:
+            stated = {
+                "current": write(cell.capacity_at_a, "A"),
+                "end": write(cell.capacity_to_v, "V"),
+            }
+            said.append(
+                say("explore.sheet.label", capacity=write(cell.capacity_ah, "Ah"), **stated)
+            )
+        yours = {"current": write(current_a, "A"), "to_v": write(to_v, "V")}
+        charge_ah = curves.capacity_ah(cell, current_a, to_v)
+        if charge_ah <= 0:
+            said.append(say("explore.sheet.nothing", **yours))
+        else:
+            said += self._yours(cell, current_a, to_v, charge_ah, yours)
+        if curves.is_typical(cell):
+            said.append(word("explore.sheet.typical"))
+        line = next(line for line in lines if line.yours)
+        if line.sure_to_ah < line.charge_ah[-1] - 1e-9:
+            said.append(word("explore.sheet.beyond"))
+        return said
+
+    def _yours(self, cell, current_a, to_v, charge_ah, yours):
+        energy = write(energy_wh(cell, current_a, to_v), "Wh")
+        hours = write(run_time_h(charge_ah, current_a), "h")
+        share = write(100 * charge_ah / cell.capacity_ah, "%", 2)
+        rule = write(run_time_h(cell.capacity_ah, current_a), "h")
+        charge = write(charge_ah, "Ah")
+        return [
+            say("explore.sheet.yours", charge=charge, hours=hours, energy=energy, **yours),
+            say("explore.sheet.share", share=share, rule=rule),
+        ]
+
+
+class LoadExplorer(CurveExplorer):
+    """A pack under a load until the device stops, beside the rule of thumb.
+
+    Args:
+        cell: name of the cell shown first.
+        cells: names of cells to choose from; none leaves that one alone.
+        series, parallel: counts at the start.
+        current_a: current of the load at the start [A].
+        power_w: power of the load at the start [W], for the kinds that take power.
+        low_v: the device's minimum at the start [V]; the pack's end voltage where left out.
+        kinds: kinds of load to choose from: ``"current"``, ``"power"``, ``"converter"`` and
+            ``"regulator"``.
+        output_v: what converter or regulator give [V].
+        efficiency: the converter's, 0 to 1.
+        dropout_v: the regulator's [V].
+    """
+
+    def __init__(
+        self,
+        cell="nimh-aa",
+        cells=(),
+        series=6,
+        parallel=1,
+        current_a=0.4,
+        power_w=2.0,
+        low_v=None,
+        kinds=("current",),
+        output_v=5.0,
+        efficiency=0.85,
+        dropout_v=0.3,
+    ):
+        self.counts = {"series": series, "parallel": parallel}
+        self.amounts = {"current": current_a, "power": power_w}
+        self.low_v = series * find_cell(cell).end_voltage_v if low_v is None else low_v
+        self.kinds, self.output_v = tuple(kinds), output_v
+        self.stages = {
+            "converter": lambda low: Converter(
+                output_v, efficiency, input_v=(low, _HIGHEST_INPUT_V)
+            ),
+            "regulator": lambda low: LinearRegulator(output_v, dropout_v),
+        }
+        super().__init__(cells or (cell,), cell)
+
+    def make_controls(self):
+        """The pack, then the load."""
+        kinds = [(word(f"explore.load.kind_{kind}"), kind) for kind in self.kinds]
+        top_v = MOST_SERIES * max(find_cell(name).full_voltage_v for name in self.cell_names)
+        return {
+            "cell": self.cell_list(wide=False),
+            "series": slider("series", 1, MOST_SERIES, self.counts["series"], wide=False),
+            "parallel": slider("parallel", 1, MOST_PARALLEL, self.counts["parallel"], wide=False),
+            "start": slider("start_share", 10, 100, 100, 5, "%", wide=False),
+            "kind": dropdown("load_kind", kinds, self.kinds[0], wide=False),
+            "current": slider("load_a", 0.1, 1.0, self.amounts["current"], 0.05, "A", wide=False),
+            "power": slider("load_w", 0.5, 12.0, self.amounts["power"], 0.5, "W", wide=False),
+            "low_v": slider("device_v", 0.5, top_v, self.low_v, 0.1, "V", wide=False),
+        }
+
+    def parts(self):
+        """Controls in two columns, then picture and sentences; a choice of one is left out."""
+        show(self.controls["cell"], len(self.cell_names) > 1)
+        show(self.controls["kind"], len(self.kinds) > 1)
+        controls = list(self.controls.values())
+        columns = widgets.HBox([widgets.VBox(controls[:4]), widgets.VBox(controls[4:])])
+        columns.add_class("packlearn-columns")
+        return [columns, self.picture, self.says]
+
+    @property
+    def pack(self):
+        """The ``Pack`` on show; cells that do not lie side by side stay in one string."""
+        most = self.cell.max_parallel or MOST_PARALLEL
+        return Pack(self.cell, self.value("series"), min(self.value("parallel"), most))
+
+    @property
+    def load(self):
+        """The ``Load`` on show."""
+        kind = self.value("kind")
+        watts = kind in ("power", "converter")
+        load = Load.power(self.value("power")) if watts else Load.current(self.value("current"))
+        stage = self.stages.get(kind)
+        return load.through(stage(self.value("low_v"))) if stage else load
+
+    def draw(self, cell):
+        """Show the run."""
+        watts = self.value("kind") in ("power", "converter")
+        show(self.controls["power"], watts)
+        show(self.controls["current"], not watts)
+        pack, load, start = self.pack, self.load, self.value("start") / 100
+        # A converter stops at its own lowest input, which the slider sets.
+        until_v = None if self.value("kind") == "converter" else self.value("low_v")
+        found = discharge(pack, load, start_charge=start, until_v=until_v)
+        rule_h = start * self._rule_h(pack)
+        drawn = pictures.run(
+            found.time_h,
+            found.voltage_v,
+            stop_v=pack.end_voltage_v,
+            ended_words=word(f"explore.ended.{found.ended_by}"),
+            rule_h=rule_h,
+            window_v=(self.value("low_v"), None),
+            title=f"{pack.name} {cell.title}",
+        )
+        self.show(drawn, self._sentences(pack, load, found, start, rule_h))
+
+    def _rule_h(self, pack):
+        """Run time from full by the rule of thumb: ``Ah / A``, or ``Wh / W``."""
+        if self.value("kind") in ("power", "converter"):
+            stage = self.stages.get(self.value("kind"))
+            efficiency = stage(self.value("low_v")).efficiency if stage else 1.0
+            return pack.energy_wh * efficiency / self.value("power")
+        return pack.run_time_h(self.value("current"))
+
+    def _sentences(self, pack, load, found, start, rule_h):
+        said, why = [], word(f"explore.ended.{found.ended_by}")
+        if found.run_time_h <= 0:
+            return [say("explore.load.at_once", why=why), *self._of_parallel(pack)]
+        said.append(self._start_words(pack, found, start))
+        hours, rule = write(found.run_time_h, "h"), write(rule_h, "h")
+        said.append(say("explore.load.ended", hours=hours, why=why, rule=rule))
+        said.append(self._unused(pack, load, found, start))
+        dropouts = [event for event in found.events if event.kind == "dropout"]
+        if dropouts:
+            output, when = write(self.output_v, "V"), write(dropouts[0].time_h, "h")
+            said.append(say("explore.load.dropout", hours=when, output=output))
+        said += [word("discharging.notes.typical")] if found.typical else []
+        said += [word("discharging.notes.extrapolated")] if found.extrapolated else []
+        return said + self._of_parallel(pack)
+
+    def _of_parallel(self, pack):
+        cut = pack.parallel < self.value("parallel")
+        return [word("explore.load.one_string")] if cut and pack.parallel == 1 else []
+
+    def _start_words(self, pack, found, start):
+        drawn_ah = (1 - start) * pack.cell.capacity_ah
+        open_v = pack.series * curves.open_circuit_v(pack.cell, drawn_ah)
+        first_v = float(found.voltage_v[0])
+        fields = {"open": open_v, "start": first_v, "lost": open_v - first_v}
+        return say("explore.load.start", **{k: write(v, "V") for k, v in fields.items()})
+
+    def _unused(self, pack, load, found, start):
+        """What a device that stops early leaves in the cells."""
+        if found.ended_by not in ("device_minimum", "input_window"):
+            return word("explore.load.used")
+        stage = self.stages.get(self.value("kind"))
+        whole = load.load.through(stage(0.1)) if self.value("kind") == "converter" else load
+        longer = discharge(pack, whole, start_charge=start)
+        left_ah = float(longer.charge_ah[-1] - found.charge_ah[-1])
+        if left_ah < 1e-3 * pack.capacity_ah:
+            return word("explore.load.used")
+        return say(
+            "explore.load.unused",
+            end=write(pack.end_voltage_v, "V"),
+            hours=write(longer.run_time_h, "h"),
+            left=write(left_ah, "Ah"),
+        )
+
+
+class ChargeReadingExplorer(CurveExplorer):
+    """A rested reading and its error: the range of charge left it allows.
+
+    Args:
+        cells: names of the cells to choose from.
+        cell: the one shown first.
+    """
+
+    def __init__(self, cells=("nimh-aa", "alkaline-aa", "lifepo4-26650"), cell=None):
+        super().__init__(cells, cell)
+
+    def make_controls(self):
+        """Cell, reading and the meter's error."""
+        return {
+            "cell": self.cell_list(),
+            "reading": slider("reading_v", 0.0, 2.0, 1.2, 0.005, "V"),
+            "error": slider("error_mv", 0, 20, 5, 1, "mV"),
+        }
+
+    def rescale(self, cell):
+        """Readings from empty to full; half full at the start."""
+        whole_ah = curves.capacity_ah(cell, 0.0)
+        empty, half, full = curves.open_circuit_v(cell, whole_ah * np.array([1.0, 0.5, 0.0]))
+        step = 0.005 if cell.cells_inside == 1 else 0.02
+        rescale(self.controls["reading"], empty, full, half, step)
+
+    def draw(self, cell):
+        """Show the curve, the reading's band and the range of charge."""
+        reading_v, error_v = self.value("reading"), self.value("error") / 1000
+        shares = np.linspace(0.0, 1.0, 160)
+        whole_ah = curves.capacity_ah(cell, 0.0)
+        volts = curves.open_circuit_v(cell, (1 - shares) * whole_ah)
+        low, high = curves.charge_left(cell, reading_v, error_v)
+        drawn = pictures.voltage_and_charge(
+            shares, volts, reading_v, error_v, low, high, title=cell.title
+        )
+        self.show(drawn, self._sentences(cell, reading_v, low, high))
+
+    def _sentences(self, cell, reading_v, low, high):
+        shown = [write_plain(round(100 * share), "%") for share in (low, high)]
+        key = "exact" if shown[0] == shown[1] else "range"
+        said = [say(f"explore.reading.{key}", low=shown[0], high=shown[1])]
+        if high - low > 0.25:
+            span = write_plain(round(100 * (high - low)), "%")
+            said.append(say("explore.reading.wide", span=span))
+        empty_v, full_v = cell.end_voltage_v, cell.full_voltage_v
+        gauge = min(max((reading_v - empty_v) / (full_v - empty_v), 0.0), 1.0)
+        fields = {"empty": write(empty_v, "V"), "full": write(full_v, "V")}
+        share = write_plain(round(100 * gauge), "%")
+        said.append(say("explore.reading.gauge", share=share, **fields))
+        if curves.is_typical(cell):
+            said.append(word("explore.sheet.typical"))
+        return said
