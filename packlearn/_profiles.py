@@ -45,6 +45,12 @@ class Profile:
         return sum(hours for _, hours in self.steps)
 
     @property
+    def steady(self):
+        """Whether no step's current depends on the voltage."""
+        every = [piece for load_pieces, _ in self.steps for piece in load_pieces]
+        return not any(piece.siemens or piece.watts for piece in every)
+
+    @property
     def weights(self):
         """Share of the period of each step."""
         return [hours / self.period_h for _, hours in self.steps]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from packlearn._cellwise import at_once, fresh
-from packlearn._marching import COARSE, FINE, Log, March, moment
+from packlearn._marching import COARSE, FINE, STEADY, Log, March, moment
 from packlearn._plans import letters
 from packlearn._profiles import Profile, run
 from packlearn._sweeping import fits, sweep
@@ -37,8 +37,8 @@ def one(cells, ends, load):
     build, log = cells.build, Log(whole=True)
     ones = np.ones((len(build.group_of), 1))
     watch = _Watch(cells, load)
-    march = March(build, ends, FINE, log, watch)
     profile = Profile.of(load)
+    march = March(build, ends, STEADY if profile.steady else FINE, log, watch)
     state = _started(build, cells.start, ones, ones, profile)
     outside = _outside_at_start(cells, state, profile)
     if cells.alike and fits(build, state, profile):
