@@ -213,6 +213,23 @@ def _read_ah(g, cell):
     return 0.94 * low, 1.06 * low
 
 
+def _until_h(g, cell):
+    """Minute by minute down a curve that lies between the sheet's two, until a cell is low."""
+    slow, fast = sorted(cell.curves, key=lambda one: one["current_a"])
+    each_a, low_v = float(g.current_a / g.parallel), float(g.voltage_low_v / g.series)
+    part = (each_a - slow["current_a"]) / (fast["current_a"] - slow["current_a"])
+
+    def volts(drawn_ah):
+        return (1 - part) * _on_curve_v(slow, drawn_ah) + part * _on_curve_v(fast, drawn_ah)
+
+    drawn_ah, step_ah = 0.0, each_a / 60
+    while volts(drawn_ah + step_ah) > low_v:
+        drawn_ah += step_ah
+    fall = volts(drawn_ah) - volts(drawn_ah + step_ah)
+    hours = (drawn_ah + step_ah * (volts(drawn_ah) - low_v) / fall) / each_a
+    return 0.9 * hours, 1.1 * hours
+
+
 WITHOUT_CELL = {
     "sag_voltage_v": _loaded_v,
     "lost_inside_v": lambda g: _along(g.current_a / int(g.parallel) * g.each_ohm, g),
@@ -309,6 +326,7 @@ WITH_CELL = {
         lambda p: _carries(g, cell, p) and _lasts(g, cell, p)
     ),
     "curve_read_ah": _read_ah,
+    "run_until_h": _until_h,
     "regulator_fewest_series": lambda g, cell: _first(
         lambda s: s * cell.end_v - g.dropout_v >= g.output_v
     ),

@@ -125,7 +125,7 @@ def test_a_text_never_tells_its_answer(task):
 
 
 # The library lets the slow part of a cell's resistance come up first, which the eye cannot see.
-NEAR = {"curve_read_ah": 1e-4}
+NEAR = {"curve_read_ah": 1e-4, "run_until_h": 1e-3}
 
 
 def unlike(var):

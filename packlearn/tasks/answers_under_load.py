@@ -10,8 +10,8 @@ from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.tasks.asked import Asked
 from packlearn.tasks.formulas import work_out
 
-# How far off a value may be that is read off a drawn curve.
-EYE = 0.06
+# How far off a value may be that is read off a drawn curve, and off one continued by eye.
+EYE, FORESIGHT = 0.06, 0.1
 
 
 def pack_ohm(givens):
@@ -85,6 +85,14 @@ def _read_off_ah(givens):
         find_cell(givens["cell"]), givens["current_a"], givens["voltage_low_v"]
     )
     return charge_ah * (1 - EYE), charge_ah * (1 + EYE)
+
+
+def _run_until_h(givens):
+    """Hours until a pack has fallen to a voltage, with room for a curve continued by eye."""
+    each_a = givens["current_a"] / givens["parallel"]
+    low_v = givens["voltage_low_v"] / givens["series"]
+    run_h = curves.capacity_ah(find_cell(givens["cell"]), each_a, low_v) / each_a
+    return run_h * (1 - FORESIGHT), run_h * (1 + FORESIGHT)
 
 
 def _table_share(givens):
@@ -197,6 +205,13 @@ END = {
         ("slow_a", "slow_ah", "fast_a", "fast_ah"),
     ),
     "curve_read_ah": Asked("range", "Ah", _read_off_ah, ("cell", "current_a", "voltage_low_v")),
+    "run_until_h": Asked(
+        "range",
+        "h",
+        _run_until_h,
+        ("cell", *_COUNTS, "current_a", "voltage_low_v"),
+        {"each_in_a": "current_a / parallel", "each_low_v": "voltage_low_v / series"},
+    ),
     "curve_share": Asked(
         "number", "%", lambda g: g["fast_ah"] / g["slow_ah"], ("slow_ah", "fast_ah")
     ),

@@ -11,7 +11,10 @@ from packlearn.tasks.formulas import names
 from packlearn.tasks.givens import UNITS
 from packlearn.words import say, word
 
-PICTURES = ("pack", "string", "unnamed", "cell", "profile", "conversion", "sharing")
+PICTURES = (
+    *("pack", "string", "unnamed", "cell", "profile", "conversion", "sharing"),
+    *("data-sheet", "unlike", "unlike-parallel", "joined", "sag", "run"),
+)
 LONGEST_TEXT = 2000
 MOST_ATTEMPTS = 3
 

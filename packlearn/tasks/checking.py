@@ -73,7 +73,8 @@ def _clear(task, givens):
         need, cell = answer_of(task, givens), variants.find_cell(givens["cell"])
         return sizing.size(need, [cell]).fit_count >= 1
     answer = answer_of(task, givens)
-    if task.kind == "number" and not all(_far(task, told, answer) for told in _examples(task)):
+    read_off = task.kind in ("number", "range")
+    if read_off and not all(_far(task, told, answer) for told in _examples(task)):
         # The example of how to write a number must not be the number.
         return False
     values = (rule.value(givens) for rule in rules_for(task.asked, givens))
