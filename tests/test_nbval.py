@@ -22,6 +22,7 @@ CELLS = {
     "2-what-a-cell-gives": 6,
     "3-series-and-parallel": 7,
     "4-from-need-to-pack": 6,
+    "5-reading-a-data-sheet": 7,
     "1-predict-the-pack": 3,
     "2-meet-the-need": 3,
     "3-under-load": 3,

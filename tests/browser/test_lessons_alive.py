@@ -16,6 +16,7 @@ NOTEBOOKS = (
     "lessons/2-what-a-cell-gives.ipynb",
     LESSON_3,
     "lessons/4-from-need-to-pack.ipynb",
+    "lessons/5-reading-a-data-sheet.ipynb",
     "exercises/1-predict-the-pack.ipynb",
     "exercises/2-meet-the-need.ipynb",
 )
