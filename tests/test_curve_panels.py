@@ -15,6 +15,7 @@ from packlearn.discharging import Spread
 from packlearn.panels import curve_figures
 from packlearn.panels.cell_pack_explorers import PACKS, smaller
 from packlearn.panels.illustrations import illustration
+from packlearn.pictures.drawing import text_width
 from packlearn.quantities import write
 from packlearn.tasks.bank import Task
 from packlearn.tasks.variants import Variant
@@ -100,6 +101,9 @@ def test_controls_are_labelled_and_a_screen_reader_hears_the_picture(name):
     for control in panel.controls.values():
         assert control.description
         assert control.tooltip
+        # A longer label ends in dots; its letters are 13 px high.
+        room = 13 * float(control.style.description_width.removesuffix("em"))
+        assert text_width(control.description, 13) <= room, control.description
     assert len(sentence(panel)) > 20
     assert "aria-hidden" in panel.picture.value
 
@@ -148,23 +152,20 @@ def test_the_data_sheet_shows_what_the_curves_say():
     panel.controls["current"].value = 0.3
     panel.controls["to_v"].value = 1.0
     panel.controls["cursor"].value = 0.8
-    charge_ah = curves.capacity_ah(ALKALINE, 0.3, 1.0)
+    found = discharge(Pack(ALKALINE, 1, 1), Load.current(0.3), until_v=1.0)
+    charge_ah = found.charge_ah[-1]
+    assert charge_ah == pytest.approx(curves.capacity_ah(ALKALINE, 0.3, 1.0), rel=0.01)
+    assert f"and is {write(found.energy_wh, 'Wh')}." in said(panel)
     assert f"it gives {write(charge_ah, 'Ah')}." in said(panel)
     assert f"lasts {write(charge_ah / 0.3, 'h')}" in said(panel)
     assert f"{write(100 * charge_ah / 2.4, '%', 2)} of the label" in said(panel)
     assert write(2.4 / 0.3, "h") in said(panel)
-    volts = curves.voltage_v(ALKALINE, 0.3, 0.8)
+    assert f"At 0.3 A: {write(charge_ah, 'Ah')}." in sentence(panel)
+    volts = np.interp(0.8, found.charge_ah, found.voltage_v)
     assert f"At 0.3 A: {volts:.2f} V." in sentence(panel)
     for current_a in (0.1, 0.5):
         given = curves.capacity_ah(ALKALINE, current_a, 1.0)
         assert f"At {current_a} A: {write(given, 'Ah')}." in sentence(panel)
-
-
-def test_the_energy_of_a_curve_is_the_area_below_it():
-    charge_ah = np.linspace(0, curves.capacity_ah(ALKALINE, 0.3, 1.0), 20_001)
-    volts = curves.voltage_v(ALKALINE, 0.3, (charge_ah[1:] + charge_ah[:-1]) / 2)
-    area = float(np.sum(volts * np.diff(charge_ah)))
-    assert curve_figures.energy_wh(ALKALINE, 0.3, 1.0) == pytest.approx(area, rel=1e-4)
 
 
 def test_what_no_measurement_stands_behind_is_told():
@@ -174,6 +175,12 @@ def test_what_no_measurement_stands_behind_is_told():
     panel.controls["current"].value = 0.3
     assert beyond in said(panel)
     assert typical not in said(panel)
+    # Hardly past the shorter curve nothing is said.
+    near = panels.DataSheetExplorer(cells=("nimh-aa",))
+    near.controls["current"].value = 1.75
+    assert beyond not in said(near)
+    near.controls["current"].value = near.controls["current"].min
+    assert beyond in said(near)
     other = panels.DataSheetExplorer(cells=("nimh-c",))
     assert curves.is_typical(packlearn.cell("nimh-c"))
     assert typical in said(other)
@@ -189,8 +196,18 @@ def test_a_current_between_two_curves_is_sure_up_to_the_shorter_one():
 def test_your_current_takes_the_place_of_a_curve_at_the_same_current():
     lines = curve_figures.with_yours(ALKALINE, 0.5)
     assert [(line.current_a, line.yours) for line in lines] == [(0.1, False), (0.5, True)]
+    assert lines[1].voltage_v == ALKALINE.curves[1].voltage_v
     lines = curve_figures.with_yours(ALKALINE, 0.3)
     assert [line.current_a for line in lines] == [0.1, 0.3, 0.5]
+
+
+@pytest.mark.parametrize("current_a", [0.15, 0.3, 0.42, 0.48])
+def test_your_curve_lies_between_the_sheets_at_every_charge(current_a):
+    slow, yours, fast = curve_figures.with_yours(ALKALINE, current_a)
+    at_ah = np.linspace(0.0, 1.4, 200)
+    levels = [np.interp(at_ah, c.charge_ah, c.voltage_v) for c in (slow, yours, fast)]
+    assert (levels[1] <= levels[0] + 1e-3).all()
+    assert (levels[1] >= levels[2] - 1e-3).all()
 
 
 def test_an_end_voltage_the_cell_never_has_is_told():
@@ -481,6 +498,16 @@ def test_what_is_left_in_unlike_cells_is_counted_only_when_it_may_be_seen():
     assert "1.9 Ah and 1.4 Ah" in before.sentence
     assert "0.95 Ah and 1.26 Ah" in after.sentence
     assert "Cell 1 is empty first." in after.sentence
+
+
+@pytest.mark.parametrize(("current_a", "low_v"), [(0.5, 4.4), (0.1, 4.4), (0.5, 3.2)])
+def test_an_open_run_stops_before_its_end(current_a, low_v):
+    givens = QUESTIONS["run"] | {"current_a": current_a, "voltage_low_v": low_v}
+    picture = illustration(variant("run", **givens), False)
+    hours = re.search(r"drawn up to ([^.]+)\.", picture.sentence)[1]
+    assert hours == write(0.1 * 2.4 / current_a, "h")
+    found = discharge(Pack(ALKALINE, 4, 1), Load.current(current_a), until_v=low_v)
+    assert found.run_time_h > 0.1 * 2.4 / current_a / 0.6
 
 
 def test_the_scales_of_an_open_run_come_from_the_rule_of_thumb():

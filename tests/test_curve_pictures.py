@@ -273,6 +273,12 @@ def test_a_data_sheet_is_read_at_the_cursor_and_at_the_end_voltage():
     assert "lies at 1.10 V. At 0.4 A: 1.5 Ah. At 2 A: 0.75 Ah." in picture.sentence
 
 
+def test_a_curve_that_ends_at_the_end_voltage_reaches_it():
+    charge_ah, volts = [0.0, 1.0, 1.2], [1.4, 1.2, 1.0 + 1e-10]
+    sentence = pictures.data_sheet("AA", [(0.4, charge_ah, volts)], to_v=1.0).sentence
+    assert "At 0.4 A: 1.2 Ah." in sentence
+
+
 def test_a_curve_that_is_not_reached_is_told_so():
     curves = [falling(0.4, 2.0, 1.4, 1.0), falling(2.0, 1.0, 1.4, 1.2)]
     picture = pictures.data_sheet("NiMH AA", curves, cursor_ah=1.5, to_v=1.1)
@@ -514,6 +520,8 @@ def test_readings_never_overlap(reading_v, error_v, one, other):
 def test_a_reading_tells_the_range_it_allows():
     picture = pictures.voltage_and_charge(SHARE, RESTED, 3.29, 0.01, 0.28, 0.61)
     assert "The meter: 3.29 V, give or take 10 mV. That means 28 to 61 % left." in picture.sentence
+    finer = pictures.voltage_and_charge(SHARE, RESTED, 3.285, 0.005, 0.28, 0.61)
+    assert "3.285 V ± 5 mV" in [e.text for e in texts(finer)]
     exact = pictures.voltage_and_charge(SHARE, RESTED, 3.29, 0, 0.5, 0.5)
     assert "reads 3.29 V. That means 50 % left." in exact.sentence
 
@@ -523,7 +531,7 @@ def test_joined_cells_tell_current_and_direction():
     told = pictures.joined(1.4, 1.2, 0.03, 0.2 / 0.06).sentence
     assert "3.33 A flows from A into B" in told
     assert "3.33 A flows from B into A" in pictures.joined(1.2, 1.4, 0.03, -0.2 / 0.06).sentence
-    assert "difference 0.2 V. Both" not in told
+    assert "Difference 0.2 V. Both resistances 0.06 ohm." in told
     assert numbers(told) >= {"1.4", "1.2", "0.03", "0.2", "0.06", "3.33"}
     assert "No current flows" in pictures.joined(1.3, 1.3, 0.03, 0.0).sentence
 

@@ -9,6 +9,7 @@ from packlearn.discharging import Spread, discharge
 from packlearn.loads import Load
 from packlearn.packs import Pack
 from packlearn.panels.base import slider
+from packlearn.panels.curve_figures import in_columns
 from packlearn.panels.explorers import Explorer
 from packlearn.quantities import write, write_plain
 from packlearn.words import say, word
@@ -315,14 +316,18 @@ class ScatterExplorer(Explorer):
         """Both spreads and the counts; a thousand packs take a moment, so on release only."""
         capacity, resistance, series, parallel = self.starts
         controls = {
-            "capacity": slider("capacity_spread", 0, 10, capacity, 1, "%"),
-            "resistance": slider("resistance_spread", 0, 30, resistance, 5, "%"),
-            "series": slider("series", 1, 10, series),
-            "parallel": slider("parallel", 1, 3, parallel),
+            "capacity": slider("capacity_spread", 0, 10, capacity, 1, "%", wide=False),
+            "resistance": slider("resistance_spread", 0, 30, resistance, 5, "%", wide=False),
+            "series": slider("series", 1, 10, series, wide=False),
+            "parallel": slider("parallel", 1, 3, parallel, wide=False),
         }
         for control in controls.values():
             control.continuous_update = False
         return controls
+
+    def parts(self):
+        """Controls in two columns, then picture and sentences."""
+        return [in_columns(self.controls.values()), self.picture, self.says]
 
     @property
     def pack(self):

@@ -1,6 +1,5 @@
 """Panels of lessons 5 and 6 about curves: data sheet, run under a load, rested reading."""
 
-import ipywidgets as widgets
 import numpy as np
 
 from packlearn import curves, pictures
@@ -10,10 +9,11 @@ from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.packs import Pack
 from packlearn.panels.base import dropdown, show, slider
 from packlearn.panels.curve_figures import (
-    energy_wh,
+    in_columns,
     name_slider,
     nice_step,
     rescale,
+    run_of_one,
     sheet_curves,
     with_yours,
 )
@@ -85,11 +85,15 @@ class DataSheetExplorer(CurveExplorer):
     def make_controls(self):
         """Cell, current, end voltage and cursor."""
         return {
-            "cell": self.cell_list(),
-            "current": slider("your_current", 0.0, 1.0, 0.5, 0.05, "A"),
-            "to_v": slider("to_v", 0.0, 2.0, 1.0, 0.05, "V"),
-            "cursor": slider("cursor_ah", 0.0, 2.0, 0.5, 0.05, "Ah"),
+            "cell": self.cell_list(wide=False),
+            "current": slider("your_current", 0.0, 1.0, 0.5, 0.05, "A", wide=False),
+            "to_v": slider("to_v", 0.0, 2.0, 1.0, 0.05, "V", wide=False),
+            "cursor": slider("cursor_ah", 0.0, 2.0, 0.5, 0.05, "Ah", wide=False),
         }
+
+    def parts(self):
+        """Controls in two columns, so that picture and sentences fit one screen."""
+        return [in_columns(self.controls.values()), self.picture, self.says]
 
     def rescale(self, cell):
         """Currents from half the sheet's smallest to its largest; voltages down to the end."""
@@ -130,24 +134,24 @@ class DataSheetExplorer(CurveExplorer):
                 say("explore.sheet.label", capacity=write(cell.capacity_ah, "Ah"), **stated)
             )
         yours = {"current": write(current_a, "A"), "to_v": write(to_v, "V")}
-        charge_ah = curves.capacity_ah(cell, current_a, to_v)
-        if charge_ah <= 0:
+        found = run_of_one(cell, current_a, to_v)
+        if found.run_time_h <= 0:
             said.append(say("explore.sheet.nothing", **yours))
         else:
-            said += self._yours(cell, current_a, to_v, charge_ah, yours)
+            said += self._yours(cell, current_a, found, yours)
         if curves.is_typical(cell):
             said.append(word("explore.sheet.typical"))
         line = next(line for line in lines if line.yours)
-        if line.sure_to_ah < line.charge_ah[-1] - 1e-9:
+        if line.sure_to_ah is not None:
             said.append(word("explore.sheet.beyond"))
         return said
 
-    def _yours(self, cell, current_a, to_v, charge_ah, yours):
-        energy = write(energy_wh(cell, current_a, to_v), "Wh")
-        hours = write(run_time_h(charge_ah, current_a), "h")
+    def _yours(self, cell, current_a, found, yours):
+        charge_ah = float(found.charge_ah[-1])
+        charge, energy = write(charge_ah, "Ah"), write(found.energy_wh, "Wh")
+        hours = write(found.run_time_h, "h")
         share = write(100 * charge_ah / cell.capacity_ah, "%", 2)
         rule = write(run_time_h(cell.capacity_ah, current_a), "h")
-        charge = write(charge_ah, "Ah")
         return [
             say("explore.sheet.yours", charge=charge, hours=hours, energy=energy, **yours),
             say("explore.sheet.share", share=share, rule=rule),
@@ -216,10 +220,7 @@ class LoadExplorer(CurveExplorer):
         """Controls in two columns, then picture and sentences; a choice of one is left out."""
         show(self.controls["cell"], len(self.cell_names) > 1)
         show(self.controls["kind"], len(self.kinds) > 1)
-        controls = list(self.controls.values())
-        columns = widgets.HBox([widgets.VBox(controls[:4]), widgets.VBox(controls[4:])])
-        columns.add_class("packlearn-columns")
-        return [columns, self.picture, self.says]
+        return [in_columns(self.controls.values()), self.picture, self.says]
 
     @property
     def pack(self):

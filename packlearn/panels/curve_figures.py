@@ -2,9 +2,12 @@
 
 import math
 
-import numpy as np
+import ipywidgets as widgets
 
 from packlearn import curves
+from packlearn.discharging import discharge
+from packlearn.loads import Load
+from packlearn.packs import Pack
 from packlearn.pictures import SheetCurve
 from packlearn.words import say
 
@@ -42,14 +45,30 @@ def with_yours(cell, current_a):
         from which charge on no measurement stands behind it.
     """
     sheet = sheet_curves(cell)
-    yours = SheetCurve(
-        current_a,
-        *curves.curve(cell, current_a),
-        yours=True,
-        sure_to_ah=sure_to_ah(sheet, current_a),
-    )
-    others = [c for c in sheet if not math.isclose(c.current_a, current_a, rel_tol=1e-6)]
-    return sorted([*others, yours], key=lambda c: c.current_a)
+    same = [c for c in sheet if math.isclose(c.current_a, current_a, rel_tol=1e-6)]
+    yours = same[0] if same else _run_of_one(cell, current_a)
+    sure_ah = sure_to_ah(sheet, current_a)
+    # What is hardly longer than its neighbour is not worth a dashed end and a warning.
+    sure_ah = None if sure_ah > 0.99 * yours.charge_ah[-1] else sure_ah
+    yours = yours._replace(yours=True, sure_to_ah=sure_ah)
+    return sorted([*(c for c in sheet if c not in same), yours], key=lambda c: c.current_a)
+
+
+def _run_of_one(cell, current_a):
+    """The curve of one cell at a current, the slow part of its resistance included."""
+    found = run_of_one(cell, current_a)
+    return SheetCurve(current_a, found.charge_ah, found.voltage_v)
+
+
+def run_of_one(cell, current_a, to_v=None):
+    """Discharge of one cell at a constant current.
+
+    Args:
+        cell: a ``Cell``.
+        current_a: current [A].
+        to_v: voltage to stop at [V], not below the end voltage; None takes that one.
+    """
+    return discharge(Pack(cell, 1, 1), Load.current(current_a), until_v=to_v)
 
 
 def sure_to_ah(sheet, current_a):
@@ -68,18 +87,6 @@ def sure_to_ah(sheet, current_a):
     if not above or not below:
         return 0.0
     return float(above[0].charge_ah[-1])
-
-
-def energy_wh(cell, current_a, to_v):
-    """Energy [Wh] one cell gives at a constant current down to a voltage.
-
-    Args:
-        cell: a ``Cell``.
-        current_a: current [A].
-        to_v: voltage to stop at [V].
-    """
-    charge_ah, volts = curves.curve(cell, current_a, to_v, points=2000)
-    return float(np.sum(np.diff(charge_ah) * (volts[1:] + volts[:-1]) / 2))
 
 
 def nice_step(span, count):
@@ -105,12 +112,14 @@ def rescale(control, low, high, value, step):
     """
     low = math.floor(low / step + 1e-6) * step
     high = max(math.ceil(high / step - 1e-6) * step, low + step)
-    # A slider refuses ends the wrong way round, even for a moment.
-    control.min = min(low, control.min)
-    control.max, control.step = high, step
-    control.min = low
-    control.readout_format = f".{max(0, -math.floor(math.log10(step) + 1e-9))}f"
-    control.value = min(max(round(value / step) * step, low), high)
+    # In one message: after each of several the page would snap its old value and send it back.
+    with control.hold_sync():
+        # A slider refuses ends the wrong way round, even for a moment.
+        control.min = min(low, control.min)
+        control.max, control.step = high, step
+        control.min = low
+        control.readout_format = f".{max(0, -math.floor(math.log10(step) + 1e-9))}f"
+        control.value = min(max(round(value / step) * step, low), high)
 
 
 def name_slider(control, key, unit):
@@ -124,3 +133,16 @@ def name_slider(control, key, unit):
     label = say(f"panels.sliders.{key}")
     control.description = f"{label} ({unit})"
     control.tooltip = label
+
+
+def in_columns(controls):
+    """Controls in two columns, the first half on the left.
+
+    Args:
+        controls: widgets, made with ``wide=False``.
+    """
+    controls = list(controls)
+    half = (len(controls) + 1) // 2
+    columns = widgets.HBox([widgets.VBox(controls[:half]), widgets.VBox(controls[half:])])
+    columns.add_class("packlearn-columns")
+    return columns

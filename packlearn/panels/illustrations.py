@@ -201,8 +201,12 @@ def _sag(variant, shown):
     return pictures.sagging(source_v, pack_ohm, current_a, left_v, title=title)
 
 
+# Of the rule of thumb: far less than a run to a high minimum at a large current lasts.
+_SHOWN_PART = 0.1
+
+
 def _run(variant, shown):
-    """The first third of a run; its scales come from the rule of thumb, so they tell nothing."""
+    """The start of a run; its length and the scales come from the rule of thumb alone."""
     givens = variant.givens
     pack = Pack(variant.cell, givens["series"], givens.get("parallel", 1))
     low_v, rule_h = givens.get("voltage_low_v"), pack.run_time_h(givens["current_a"])
@@ -213,7 +217,7 @@ def _run(variant, shown):
         stop_v=max(low_v or 0.0, pack.end_voltage_v),
         ended_words=say(f"explore.ended.{found.ended_by}"),
         rule_h=rule_h if shown else None,
-        shown_until_h=None if shown else 0.3 * rule_h,
+        shown_until_h=None if shown else _SHOWN_PART * rule_h,
         axis_h=1.1 * rule_h,
         title=f"{pack.name} {pack.cell.title}",
     )

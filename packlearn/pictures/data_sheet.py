@@ -111,14 +111,15 @@ def _charge_to(curve, to_v):
     """Charge [Ah] where the curve first falls to a voltage, None where it does not."""
     if to_v is None:
         return None
-    below = np.flatnonzero(curve.voltage_v <= to_v)
+    # A run that ends at the voltage ends a hair above it in binary floats.
+    below = np.flatnonzero(curve.voltage_v <= to_v + 1e-6)
     if not below.size:
         return None
     i = int(below[0])
     if i == 0:
         return float(curve.charge_ah[0])
     v1, v2 = curve.voltage_v[i - 1 : i + 1]
-    share = (v1 - to_v) / (v1 - v2)
+    share = min(1.0, (v1 - to_v) / (v1 - v2))
     return float(curve.charge_ah[i - 1] + share * (curve.charge_ah[i] - curve.charge_ah[i - 1]))
 
 

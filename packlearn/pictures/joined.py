@@ -117,7 +117,7 @@ def _sentence(title, names, volts, each_ohm, current_a):
         told.insert(0, f"{title}.")
     if current_a is None:
         return d.sentences(*told, word("curve_pictures.joined.open"))
-    told += [f"{line}." for line in _told(volts, each_ohm)]
+    told += [f"{line[0].upper()}{line[1:]}." for line in _told(volts, each_ohm)]
     if abs(current_a) < 1e-12:
         return d.sentences(*told, word("curve_pictures.joined.still"))
     giver, taker = names if current_a > 0 else names[::-1]

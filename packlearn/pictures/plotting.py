@@ -125,6 +125,12 @@ def volts(value):
     return f"{value:.2f} V".replace("-0.00", "0.00")
 
 
+def fine_volts(value):
+    """A reading, three decimals where it has so many, such as 1.295 V; else two."""
+    whole = abs(100 * value - round(100 * value)) < 1e-6
+    return volts(value) if whole else f"{value:.3f} V"
+
+
 def hours(value):
     """A time as people say it."""
     return write(max(0.0, value), "h")

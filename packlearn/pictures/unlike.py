@@ -35,7 +35,10 @@ def unlike(capacities_ah, cell_title, *, side_by_side=False, told_ah=None, first
         raise BadValue("curve_pictures.unlike.first", value=str(first)[:40], limit=len(held))
     title = d.clean(cell_title)
     draw = _side_by_side if side_by_side else _in_line
-    parts = [p.heading(d.clip(title, WIDTH - 40, 15, True)), *draw(held, first)]
+    parts = [
+        p.heading(d.clip(title[:1].upper() + title[1:], WIDTH - 40, 15, True)),
+        *draw(held, first),
+    ]
     words = None if told_ah is None else _told_words(told_ah)
     parts.append(d.text(WIDTH / 2, HEIGHT - 14, words or "", "charge strong", 15, "middle"))
     return d.picture(WIDTH, HEIGHT, parts, _sentence(title, held, side_by_side, words, first))

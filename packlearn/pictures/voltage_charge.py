@@ -77,7 +77,7 @@ def _readings(plot, shares, volts, reading_v, low, high):
 
 def _words(reading_v, error_v, told=""):
     key = f"reading{told}" if error_v else "exact"
-    fields = {"volts": p.volts(reading_v), "error": write(error_v, "V")}
+    fields = {"volts": p.fine_volts(reading_v), "error": write(error_v, "V")}
     return say(f"curve_pictures.rested.{key}", **fields)
 
 
