@@ -187,6 +187,18 @@ def test_two_rules_of_one_value_are_both_offered(task):
                 assert len({match.did for match in verdict.rules}) == len(verdict.rules)
 
 
+# Rules that are one thing, in every variant or where the label holds for the curve read.
+EQUAL = [{"M03", "M05"}, {"M35", "M47"}]
+
+
+@every_task
+def test_two_rules_share_a_number_only_where_they_are_one_thing(task):
+    for var in variants(task) if task.kind in ("number", "range") else []:
+        for rule, same in families(var):
+            if rule.formula:
+                assert len(same) == 1 or same in EQUAL, f"{where(var)}: {sorted(same)}"
+
+
 @pytest.mark.parametrize("asked", ["pack_run_time_h", "profile_run_time_h"])
 def test_hours_of_m03_and_m05_are_equal_in_every_variant(asked):
     # teaching.md section 4: dividing the ampere-hours by P or multiplying the load by P is one.
