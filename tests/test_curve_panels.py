@@ -383,6 +383,17 @@ def test_a_cell_driven_backwards_is_told_with_its_depth():
     assert f"down to {lowest:.2g} V" in said(panel)
 
 
+def test_a_protected_pack_stops_at_its_first_empty_cell():
+    panel = panels.UnlikeExplorer(series=8, start=30)
+    panel.controls["stops"].value = "cell"
+    starts = [[0.3 if n == 2 else 1.0] for n in range(8)]
+    found = discharge(Pack(NIMH, 8, 1), Load.current(0.6), start_charge=starts, protected=True)
+    assert found.ended_by == "cell_end_voltage"
+    assert f"Cell 3 is empty first, after {write(found.run_time_h, 'h')}." in said(panel)
+    assert "backwards, down to" not in said(panel)
+    assert "driven backwards" not in sentence(panel)
+
+
 def test_a_smaller_cell_holds_its_share_at_every_current():
     small = smaller(NIMH, 0.7)
     for current_a in (0.4, 1.0, 2.0):
@@ -433,6 +444,17 @@ def test_a_thousand_packs_are_the_librarys():
     assert f"Like cells {write(alike, 'h')}." in sentence(panel)
     assert "How many of 1000" in sentence(panel)
     assert all(not control.continuous_update for control in panel.controls.values())
+
+
+def test_how_many_packs_reach_the_night_is_counted():
+    panel = panels.ScatterExplorer(series=3, capacity=5, night_h=3.1)
+    found = discharge(
+        Pack(NIMH, 3, 1), Load.current(0.6), spread=Spread(0.05, 0.10), packs=PACKS, seed=7
+    )
+    reach = sum(hours >= 3.1 for hours in found.run_time_h)
+    assert 0 < reach < PACKS
+    assert f"{reach} of 1000 reach {write(3.1, 'h')}." in said(panel)
+    assert f"{reach} reach {write(3.1, 'h')}." in sentence(panel)
 
 
 def test_without_spread_all_packs_are_the_same():

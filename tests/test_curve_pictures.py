@@ -387,6 +387,13 @@ def test_scales_do_not_tell_what_is_not_drawn():
     assert axis(4.0, 6.0) == axis(20.0, 5.0) == axis(9.0, 5.5)
 
 
+def test_a_run_can_be_followed_by_ear_as_far_as_it_is_shown():
+    picture = pictures.run(
+        [0, 10], [6.0, 5.0], stop_v=5.0, ended_words="end", shown_until_h=2.5, every_h=1, axis_h=12
+    )
+    assert "The line passes 5.90 V after 1 h and 5.80 V after 2 h." in picture.sentence
+
+
 def test_a_level_far_away_is_told_but_does_not_press_the_line_flat():
     near = pictures.run(TIME, VOLTS, stop_v=5.5, ended_words="end", window_v=(5.5, None))
     far = pictures.run(TIME, VOLTS, stop_v=5.5, ended_words="end", window_v=(5.5, 30.0))
@@ -489,6 +496,19 @@ def test_a_histogram_marks_what_it_is_asked_for():
     assert {"mean 5.05 V", "10 % stay below 1.09 V", "like cells 9 V"} <= set(shown)
     assert "How many of 100" in picture.sentence
     assert "between 0.1 V and 10 V" in picture.sentence
+
+
+def test_a_histogram_counts_what_reaches_a_need():
+    picture = pictures.histogram([1.0, 2.0, 3.0, 3.0, 4.0], "V", marks=("mean",), need=3.0)
+    assert "3 reach 3 V" in [e.text for e in texts(picture)]
+    assert "3 reach 3 V." in picture.sentence
+    assert "pl-need-line" in picture.svg
+
+
+def test_a_mark_a_world_away_costs_no_memory():
+    picture = pictures.histogram([1.0, 1.0 + 1e-6], "V", marks=(), alike=1e6)
+    assert_sound(picture)
+    assert "Like cells" in picture.sentence
 
 
 def test_percentile_marks_differ_from_the_others_in_their_pattern():

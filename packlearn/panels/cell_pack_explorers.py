@@ -8,7 +8,7 @@ from packlearn.cells import cell as find_cell
 from packlearn.discharging import Spread, discharge
 from packlearn.loads import Load
 from packlearn.packs import Pack
-from packlearn.panels.base import slider
+from packlearn.panels.base import dropdown, slider
 from packlearn.panels.curve_figures import in_columns
 from packlearn.panels.explorers import Explorer
 from packlearn.quantities import write, write_plain
@@ -16,6 +16,7 @@ from packlearn.words import say, word
 
 PACKS = 1000
 _SEED = 7
+_STOPS = ("pack", "cell")
 
 
 class SagExplorer(Explorer):
@@ -152,6 +153,9 @@ class UnlikeExplorer(Explorer):
             "capacity": slider("weak_capacity", 30, 100, self.starts["capacity"], 5, "%"),
             "start": slider("weak_start", 10, 100, self.starts["start"], 5, "%"),
             "current": slider("load_a", 0.1, most_a, self.starts["current"], 0.05, "A"),
+            "stops": dropdown(
+                "stops", [(word(f"explore.unlike.stops_{key}"), key) for key in _STOPS], "pack"
+            ),
         }
 
     @property
@@ -170,7 +174,8 @@ class UnlikeExplorer(Explorer):
         starts = [
             [self.value("start") / 100 if number == self.odd else 1.0] for number in self._numbers()
         ]
-        found = discharge(self.pack, load, start_charge=starts)
+        protected = self.value("stops") == "cell"
+        found = discharge(self.pack, load, start_charge=starts, protected=protected)
         weakest = found.weakest[0] if found.weakest else None
         # An event of like cells happens to all of them at once: it names no weakest one.
         events = [e for e in found.events if e.group is not None and weakest]
@@ -197,7 +202,9 @@ class UnlikeExplorer(Explorer):
         if weakest is None:
             return [say("explore.unlike.alike", hours=hours)]
         empty = next((e for e in events if e.kind == "cell_empty" and e.group == weakest), None)
-        if empty is None:
+        if empty is None and found.ended_by == "cell_end_voltage":
+            said = [say("explore.unlike.first", group=weakest, hours=hours)]
+        elif empty is None:
             said = [say("explore.unlike.only_end", hours=hours)]
         else:
             when = write(empty.time_h, "h")
@@ -295,6 +302,7 @@ class ScatterExplorer(Explorer):
         series, parallel: counts at the start.
         current_a: current of the load [A].
         capacity, resistance: spreads at the start [%].
+        night_h: hours the device shall work [h]; how many packs reach them is told. Or None.
     """
 
     def __init__(
@@ -306,9 +314,10 @@ class ScatterExplorer(Explorer):
         current_a=0.6,
         capacity=3,
         resistance=10,
+        night_h=None,
     ):
         self.cell, self.load = find_cell(cell), Load.current(current_a)
-        self.current_a = current_a
+        self.current_a, self.night_h = current_a, night_h
         self.starts = (capacity, resistance, series, parallel)
         super().__init__()
 
@@ -342,7 +351,10 @@ class ScatterExplorer(Explorer):
         drawn = pictures.histogram(
             found.run_time_h,
             "h",
+            # Mean and middle lie close: where a night is asked for, its mark takes that place.
+            marks=("mean", 10, 50, 90) if self.night_h is None else ("mean", 10, 90),
             alike=alike_h,
+            need=self.night_h,
             title=say(
                 "explore.scatter.title",
                 count=PACKS,
@@ -359,7 +371,12 @@ class ScatterExplorer(Explorer):
             return [say("explore.scatter.same", alike=alike)]
         early, late = (write(found.run_time_percentile_h(p), "h") for p in (10, 90))
         mean = write(float(found.run_time_h.mean()), "h")
-        return [
+        said = [
             say("explore.scatter.alike", alike=alike, mean=mean),
             say("explore.scatter.early", early=early, late=late),
         ]
+        if self.night_h is not None:
+            reach = int((found.run_time_h >= self.night_h).sum())
+            night = write(self.night_h, "h")
+            said.append(say("explore.scatter.night", reach=reach, count=PACKS, night=night))
+        return said

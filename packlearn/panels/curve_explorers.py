@@ -343,7 +343,8 @@ class ChargeReadingExplorer(CurveExplorer):
         shares = np.linspace(0.0, 1.0, 160)
         whole_ah = curves.capacity_ah(cell, 0.0)
         volts = curves.open_circuit_v(cell, (1 - shares) * whole_ah)
-        low, high = curves.charge_left(cell, reading_v, error_v)
+        # A reading past full means a full cell.
+        low, high = (min(s, 1.0) for s in curves.charge_left(cell, reading_v, error_v))
         drawn = pictures.voltage_and_charge(
             shares, volts, reading_v, error_v, low, high, title=cell.title
         )

@@ -219,6 +219,8 @@ def _run(variant, shown):
         rule_h=rule_h if shown else None,
         shown_until_h=None if shown else _SHOWN_PART * rule_h,
         axis_h=1.1 * rule_h,
+        # So that it can be followed by ear.
+        every_h=None if shown else nice_step(60 * _SHOWN_PART * rule_h, 5) / 60,
         title=f"{pack.name} {pack.cell.title}",
     )
 

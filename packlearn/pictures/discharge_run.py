@@ -9,6 +9,7 @@ from packlearn.pictures import plotting as p
 from packlearn.words import say, word
 
 MOST_OTHERS = 2
+_MOST_HEARD = 24
 _TOP, _STAIR_Y = 82, 57
 _OTHER_LOOKS = ("curve-dash", "curve-dot")
 
@@ -26,6 +27,7 @@ def run(
     band_v=None,
     shown_until_h=None,
     axis_h=None,
+    every_h=None,
     title="",
 ):
     """Picture of a voltage that falls until the run ends.
@@ -42,6 +44,8 @@ def run(
         band_v: ``(lowest, highest)`` voltages at the same times [V], for a pulsed load.
         shown_until_h: the line is drawn up to here only [h], and its end is not told.
         axis_h: end of the time scale [h], so that it stands still; else it fits what is shown.
+        every_h: the sentence tells the voltage at these steps of time [h] too, as far as the line
+            is shown, so that it can be followed by ear.
         title: what is discharged.
 
     Returns:
@@ -67,8 +71,10 @@ def run(
     ended = d.clean(ended_words) if end_h is not None else None
     parts.append(_stair(plot, factor, lines[0], ended, rule_h))
     parts.append(_names(plot, factor, lines, shown_until_h))
-    sentence = _sentence(d.clean(title), lines, levels, ended, rule_h, shown_until_h)
-    return d.picture(p.WIDTH, p.HEIGHT, parts, sentence)
+    told = _sentence(d.clean(title), lines, levels, ended, rule_h, shown_until_h)
+    if every_h is not None:
+        told = d.sentences(told, _by_ear(lines[0], every_h, shown_until_h))
+    return d.picture(p.WIDTH, p.HEIGHT, parts, told)
 
 
 def _levels(stop_v, window_v):
@@ -174,6 +180,19 @@ def _names(plot, factor, lines, shown_until_h):
             entries.append((*end, name, "quiet" if kind else ""))
     marks = [p.mark(kind, x, y) for kind, (x, y, *_) in enumerate(entries) if kind]
     return p.row_below(plot, entries) + "".join(marks)
+
+
+def _by_ear(line, every_h, shown_until_h):
+    """The voltage at equal steps of time, as far as it is shown."""
+    _, time, voltage = line
+    last = min(time[-1], math.inf if shown_until_h is None else shown_until_h)
+    count = min(int(last / p.check_positive("every_h", every_h) + 1e-9), _MOST_HEARD)
+    points = every_h * np.arange(1, count + 1)
+    listed = d.series_of(
+        say("curve_pictures.run.heard", hours=p.hours(t), volts=p.volts(v))
+        for t, v in zip(points, np.interp(points, time, voltage), strict=True)
+    )
+    return say("curve_pictures.run.by_ear", points=listed) if listed else ""
 
 
 def _sentence(title, lines, levels, ended, rule_h, shown_until_h):

@@ -10,11 +10,14 @@ from packlearn.words import say, word
 
 MOST_VALUES, MOST_MARKS = 200_000, 5
 _TOP, _STAIR_Y, _BARS = 136, 57, 24
-_TEXTS = {"mean-line": "charge strong", "limit-line": "strong"}
-_LOOKS = {"mean": "mean-line", "alike": "limit-line"}
+_TEXTS = {"mean-line": "charge strong", "limit-line": "strong", "need-line": "strong"}
+_LOOKS = {"mean": "mean-line", "alike": "limit-line", "need": "need-line"}
+_MOST_EMPTY = 200
 
 
-def histogram(values, unit, *, marks=("mean", 10, 50, 90), alike=None, title="", what=None):
+def histogram(
+    values, unit, *, marks=("mean", 10, 50, 90), alike=None, need=None, title="", what=None
+):
     """Picture of how many of many values lie where.
 
     Args:
@@ -22,6 +25,7 @@ def histogram(values, unit, *, marks=("mean", 10, 50, 90), alike=None, title="",
         unit: their unit, such as ``"h"``; one of ``quantities.KINDS``.
         marks: what to mark: ``"mean"``, or percents such as 10, the value a tenth stays below.
         alike: the value of a pack of like cells [``unit``], or None.
+        need: a value of which is told how many reach it [``unit``], or None.
         title: what was counted.
         what: name of the values; run time where left out.
 
@@ -35,9 +39,9 @@ def histogram(values, unit, *, marks=("mean", 10, 50, 90), alike=None, title="",
     if values.size > MOST_VALUES:
         raise BadValue("pictures.too_many", name="values", value=values.size, limit=MOST_VALUES)
     what = d.clean(what or word("curve_pictures.histogram.run_time"))
-    named = d.check_length("marks", _marked(values, marks, alike), MOST_MARKS)
+    named = d.check_length("marks", _marked(values, marks, alike, need), MOST_MARKS)
     factor, shown = _scale_unit(values, unit)
-    counts, edges = _counted(values, alike)
+    counts, edges = _counted(values, [v for v in (alike, need) if v is not None])
     low, high = p.padded([edges[0], edges[-1]], 0.02, 0.02)
     plot = p.Plot(
         low * factor, high * factor, 0.0, float(counts.max()) * 1.06, top=_TOP, floor=p.BOTTOM
@@ -48,17 +52,18 @@ def histogram(values, unit, *, marks=("mean", 10, 50, 90), alike=None, title="",
     parts.append(_bars(plot, counts, edges * factor))
     entries = [
         (plot.x(value * factor), plot.floor, words, _TEXTS.get(look, "charge"), look)
-        for words, value, look in _worded(named, unit)
+        for words, value, look in _worded(named, values, unit)
     ]
     parts.append(p.stair(entries, _STAIR_Y))
     sentence = _sentence(d.clean(title), what, values, unit, named)
     return d.picture(p.WIDTH, p.HEIGHT, parts, sentence)
 
 
-def _marked(values, marks, alike):
+def _marked(values, marks, alike, need):
     """Name and value of each mark."""
     found = [(mark, _value(values, mark)) for mark in marks]
-    return found + ([] if alike is None else [("alike", float(alike))])
+    others = [("alike", alike), ("need", need)]
+    return found + [(name, float(value)) for name, value in others if value is not None]
 
 
 def _value(values, mark):
@@ -73,7 +78,7 @@ def _scale_unit(values, unit):
     return p.time_unit(float(values.max())) if unit == "h" else (1, unit)
 
 
-def _counted(values, alike):
+def _counted(values, others):
     """How many values lie in each bar, and the bars' edges at round values."""
     ends = [float(values.min()), float(values.max())]
     # Values all alike get a scale a tenth of them wide.
@@ -84,8 +89,10 @@ def _counted(values, alike):
     first, last = np.floor(low / step + 1e-9), np.ceil(high / step - 1e-9)
     edges = step * np.arange(first, last + 1)
     counts, _ = np.histogram(values, np.concatenate([[-np.inf], edges[1:-1], [np.inf]]))
-    if alike is not None:
-        first, last = min(first, np.floor(alike / step)), max(last, np.ceil(alike / step))
+    # The scale reaches the other marks too, as far as they are not a world away.
+    for other in others:
+        place = min(max(other / step, first - _MOST_EMPTY), last + _MOST_EMPTY)
+        first, last = min(first, np.floor(place)), max(last, np.ceil(place))
     whole = step * np.arange(first, last + 1)
     before = round((edges[0] - whole[0]) / step)
     filled = np.zeros(whole.size - 1, int)
@@ -102,12 +109,14 @@ def _bars(plot, counts, edges):
     return d.shape(outlines, "charge-area")
 
 
-def _worded(named, unit):
+def _worded(named, values, unit):
     for mark, value in named:
         key = mark if mark in _LOOKS else "percent"
         fields = {
             "value": write(value, unit),
             "percent": write(mark, "%") if key == "percent" else "",
+            # What falls short by the dust of computing reaches it too.
+            "count": int((values >= value - 1e-9 * abs(value)).sum()),
         }
         yield (
             say(f"curve_pictures.histogram.{key}", **fields),
@@ -121,5 +130,5 @@ def _sentence(title, what, values, unit, named):
     told = [say(f"curve_pictures.histogram.{key}", title=title, what=what, count=values.size)]
     low, high = write(float(values.min()), unit), write(float(values.max()), unit)
     told.append(say("curve_pictures.histogram.range", low=low, high=high))
-    told += [f"{words[0].upper()}{words[1:]}." for words, _, _ in _worded(named, unit)]
+    told += [f"{words[0].upper()}{words[1:]}." for words, _, _ in _worded(named, values, unit)]
     return d.sentences(*told)
