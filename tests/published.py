@@ -8,8 +8,9 @@ marked "companion" give a textbook's numbers and the answer that a worked compan
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from packlearn import rules
+from packlearn import curves, peukert, rules
 from packlearn.cells import Cell
+from packlearn.cells import cell as catalogued
 from packlearn.loads import Converter, Load
 from packlearn.packs import Pack
 from packlearn.quantities import write
@@ -55,6 +56,8 @@ ARMY = "US Army subcourse IT0335, basic electricity, lesson on cells and batteri
 ZERBE = "Zerbe, Motors (1915), chapter on batteries, figs 35 and 36"
 BEISER = "Beiser, Schaum's Outline of Physical Science, ch. 13, problem 13.12, p. 77 (companion)"
 NASHUA = "Nashua Area Radio Society, page on working out battery life"
+ZEPHYR = "Zephyr Project, dt-bindings/battery.h: points of cells' data-sheet curves at a low rate"
+FRONTIER = "Chemistry Central Journal 6 (2012) S2, table 1 (after Larminie 2003)"
 BLE = "applied-ee, example of a radio sensor's battery life"
 GUPTA_CHARGER = "Gupta, Modern Physics, ch. 8, example 8.22 (companion)"
 
@@ -146,6 +149,18 @@ def charging_a():
         return charger_v - battery.terminal_voltage_v(-current_a)
 
     return solved(left_over, 0.0, 0.0, 20.0)
+
+
+def at_a_low_rate_v(name, share_left):
+    """Voltage of a catalogue's cell at a fifth of its capacity an hour, by charge left."""
+    one = catalogued(name)
+    amps = one.current_at_c_rate_a(0.2)
+    return curves.voltage_v(one, amps, (1 - share_left) * curves.capacity_ah(one, amps))
+
+
+def aaa_ah():
+    """Capacity of the catalogue's AAA cell, as a pack of one."""
+    return Pack(catalogued("nimh-aaa"), 1, 1).capacity_ah
 
 
 # Theme 1: sources with internal resistance.
@@ -603,6 +618,21 @@ LOADS = [
 
 OTHERS = [
     Row(
+        "T3-02", "200 Ah in 20 h; 20 A for 8.5 h", 1.23, "1", 0.005,
+        "Victron Energy BMV-501 manual (German), p. 8; exact 1.2345",
+        lambda: peukert.exponent_from_times(200.0 / 20.0, 20.0, 20.0, 8.5),
+    ),
+    Row(
+        "T3-03", "exponent a battery monitor begins with", 1.25, "1", 0,
+        "Xantrex Link 20 owner's manual (Nov. 2002), p. 26; lead-acid",
+        lambda: peukert.exponent_of("lead-acid").value,
+    ),
+    Row(
+        "T3-09", "100 Ah in 20 h, k = 1.2; 10 A", 8.7, "h", 0.05,
+        "encyclopedia's worked example of Peukert's law, from memory",
+        lambda: peukert.run_time_h(100.0, 10.0, 1.2, rated_time_h=20.0),
+    ),
+    Row(
         "T3-19", "5 Ah at C/10", 0.5, "A", 0.05, "Linden's Handbook of Batteries, 4th ed., p. 3.4",
         lambda: cell(1.2, ah=5.0).current_at_c_rate_a(1 / 10),
     ),
@@ -643,4 +673,35 @@ OTHERS = [
     ),
 ]  # fmt: skip
 
-ROWS = SOURCES + PACKS + LOADS + OTHERS
+# Theme 8: meters, voltages and resistances of cells.
+
+CELLS = [
+    Row(
+        "T8-25", "24 V, two of 250 Mohm in line; meter of 10 Mohm across one", 0.8889, "V", 5e-4,
+        KUPHALDT + "ch. 8, voltmeter impact on the measured circuit",
+        lambda: terminal_v(pack(12.0, 125e6), 10e6),
+    ),
+    Row(
+        "T8-32", "lithium cell with 20 % of its charge", 3.372, "V", 5e-4, ZEPHYR,
+        lambda: at_a_low_rate_v("li-ion-18650-energy", 0.2),
+    ),
+    Row(
+        "T8-33", "lithium cell with 50 % of its charge", 3.602, "V", 5e-4, ZEPHYR,
+        lambda: at_a_low_rate_v("li-ion-18650-energy", 0.5),
+    ),
+    Row(
+        "T8-34", "lithium cell with 80 % of its charge", 3.842, "V", 5e-4, ZEPHYR,
+        lambda: at_a_low_rate_v("li-ion-18650-energy", 0.8),
+    ),
+    Row(
+        "T8-50", "NiMH freshly charged, 1.40 to 1.45 V", 1.425, "V", 0.025,
+        "table of NiMH voltage and charge on voltagebasics.com",
+        lambda: Pack(catalogued("nimh-aa"), 1, 1).full_voltage_v,
+    ),
+    Row(
+        "T8-55", "resistance of a NiMH cell of 1 Ah, as 1 / capacity", 0.06, "ohm", 0.003, FRONTIER,
+        lambda: Pack(catalogued("nimh-aaa"), 1, 1).resistance_ohm * aaa_ah(),
+    ),
+]  # fmt: skip
+
+ROWS = SOURCES + PACKS + LOADS + OTHERS + CELLS
