@@ -114,7 +114,13 @@ class Build:
     relax_ohm: np.ndarray
     relax_h: np.ndarray
     capacity_ah: np.ndarray
+    edge_ah: np.ndarray
     end_v: np.ndarray
+
+    @property
+    def edged(self):
+        """Whether any cell is an ideal one."""
+        return bool(np.isfinite(self.edge_ah).any())
 
     @property
     def relaxes(self):
@@ -138,19 +144,28 @@ class Build:
         return open_v, ohm * state.ohms, np.minimum(slope, 0.0)
 
     def combined(self, source_v, ohm):
-        """Each group as one source: its voltage [V] and resistance [ohm], (G, N)."""
+        """Each group as one source.
+
+        Returns:
+            Its voltage [V] and resistance [ohm], (G, N), and how far each cell's source lies
+            above its group's [V], (C, N).
+        """
         if len(self.starts) == len(self.group_of):
-            return source_v, ohm / self.count
+            return source_v, ohm / self.count, 0.0
         weight = self.count / ohm
         total = np.add.reduceat(weight, self.starts, axis=0)
-        return np.add.reduceat(weight * source_v, self.starts, axis=0) / total, 1.0 / total
+        # Counted from the group's first cell, so that equal cells differ by nothing at all.
+        first_v = source_v[self.starts]
+        over_v = source_v - first_v[self.group_of]
+        mean_v = np.add.reduceat(weight * over_v, self.starts, axis=0) / total
+        return first_v + mean_v, 1.0 / total, over_v - mean_v[self.group_of]
 
-    def shared(self, source_v, ohm, group_v, group_ohm, current_a):
-        """Voltage of each group [V] and current of each cell [A] at a pack current."""
-        volts = group_v - group_ohm * current_a
+    def shared(self, over_v, ohm, group_ohm, current_a):
+        """Voltage each group loses inside [V] and current of each cell [A] at a pack current."""
+        lost_v = group_ohm * current_a
         if len(self.starts) == len(self.group_of):
-            return volts, current_a / self.count
-        return volts, (source_v - volts[self.group_of]) / ohm
+            return lost_v, current_a / self.count
+        return lost_v, (over_v + lost_v[self.group_of]) / ohm
 
 
 @dataclass(frozen=True)
@@ -294,13 +309,13 @@ def solved(build, load_pieces, source_v, ohm):
     Returns:
         Fields of ``State``: cell_a, group_v, current_a, voltage_v, spare_v.
     """
-    group_v, group_ohm = build.combined(source_v, ohm)
+    group_v, group_ohm, over_v = build.combined(source_v, ohm)
     pack_v, pack_ohm = (build.times.T @ group_v)[0], (build.times.T @ group_ohm)[0]
     current_a, voltage_v, spare_v = solve(load_pieces, pack_v, pack_ohm)
-    group_v, cell_a = build.shared(source_v, ohm, group_v, group_ohm, current_a)
+    lost_v, cell_a = build.shared(over_v, ohm, group_ohm, current_a)
     return {
         "cell_a": cell_a,
-        "group_v": group_v,
+        "group_v": group_v - lost_v,
         "current_a": current_a,
         "voltage_v": voltage_v,
         "spare_v": spare_v,

@@ -7,11 +7,12 @@ until it meets it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from packlearn import _cellwise
+from packlearn._tables import EDGE
 
 # Nothing of a step's search for a moment is left open beyond this many halvings.
 MOST_TRIALS = 80
@@ -155,9 +156,25 @@ class March:
         if build.relaxes:
             slow = build.relax_ohm * state.ohms * state.cell_a - state.slow_v
             rate = np.maximum(rate, np.abs(slow) / build.relax_h / fine.volts)
+        if build.edged:
+            rate = np.maximum(rate, self._edge_rate(state))
         with np.errstate(divide="ignore"):
             longest = 1.0 / rate.max(axis=0)
         return np.minimum(longest, 2.0 * state.step_h)
+
+    def _edge_rate(self, state):
+        """One over the time until an ideal cell is empty [1/h], (C, N)."""
+        left = self.build.edge_ah - state.charge_ah * state.per_size
+        ahead = (left > EDGE * self.build.capacity_ah) & (state.cell_a > 0)
+        return np.where(ahead, state.cell_a * state.per_size / np.where(ahead, left, 1.0), 0.0)
+
+    def _over_edge(self, state):
+        """Ideal cells that have come to their edge lie behind it from now on."""
+        size_ah = self.build.capacity_ah / state.per_size
+        left = self.build.edge_ah / state.per_size - state.charge_ah
+        at_edge = np.abs(left) <= EDGE * size_ah
+        behind = state.charge_ah + np.where(at_edge, 10 * EDGE * size_ah, 0.0)
+        return replace(state, charge_ah=behind)
 
     def _moved(self, state, load_pieces, step_h, left_h):
         """One step, shortened where it would jump too far or past an end."""
@@ -167,6 +184,8 @@ class March:
         self.notice(state, after, load_pieces)
         left_h = left_h - step_h
         self.log.keep(after)
+        if self.build.edged:
+            after = self._over_edge(after)
         return self._leave(after, left_h, past)
 
     def _careful(self, state, load_pieces, step_h):
@@ -192,13 +211,16 @@ class March:
 
     def _at_end(self, before, load_pieces, after):
         """The step at which the margin is used up, from a step that goes past it."""
-        return moment(
+        found = moment(
             lambda step_h: self.step(before, load_pieces, step_h),
             self.ends.margin,
             before,
             after,
             self.fineness.close,
         )
+        # An ideal cell that is empty gives nothing from here on: the run ended before the step.
+        over = self.ends.margin(found) < 0
+        return found.put(over, before.take(over)) if over.any() else found
 
     def _leave(self, state, left_h, gone):
         """Packs that have not ended; those that have are kept in the log."""

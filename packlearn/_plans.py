@@ -123,6 +123,7 @@ def _rows(groups, times, kinds, temperature_degc, group_of):
         relax_ohm=_column([table.relaxation_ohm for table in tables]),
         relax_h=_column([table.relaxation_s / 3600.0 for table in tables]),
         capacity_ah=_column([cell.capacity_ah for cell, _, _ in flat]),
+        edge_ah=_column([table.edge_ah for table in tables]),
         end_v=_column([max(cell.end_voltage_v for (cell, _), _ in group) for group in groups]),
     )
     start = _column([share for _, share, _ in flat])

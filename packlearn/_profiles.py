@@ -221,8 +221,8 @@ class Periods:
 
     def _mean(self, source_v, ohm, pack_a):
         """Mean current of each cell at a mean current of the pack."""
-        group_v, group_ohm = self.build.combined(source_v, ohm)
-        return self.build.shared(source_v, ohm, group_v, group_ohm, pack_a)[1]
+        _, group_ohm, over_v = self.build.combined(source_v, ohm)
+        return self.build.shared(over_v, ohm, group_ohm, pack_a)[1]
 
     def _every_step(self, lines, moved_v, slow, step_a):
         """Every step of the profile solved with the slow voltages the others leave behind."""

@@ -218,10 +218,10 @@ def _outside_at_start(cells, state, profile):
 
 def _weakest_rows(build, state):
     """Row of the emptiest cell of the group that is nearest to, or furthest past, its end."""
-    group = (state.group_v - build.end_v).argmin(axis=0)
     left = 1.0 - state.charge_ah * state.per_size / build.capacity_ah
-    others = build.group_of[:, None] != group
-    return np.where(others, np.inf, left).argmin(axis=0)
+    margin = (state.group_v - build.end_v)[build.group_of]
+    # The charge left only decides between groups of one voltage, and within a group.
+    return (margin + 1e-6 * left).argmin(axis=0)
 
 
 def _weakest(cells, state):

@@ -23,6 +23,10 @@ from packlearn.rules import number
 
 # A resistance of 0 is this, so that nothing is divided by 0; far below what any figure shows.
 LEAST_OHM = 1e-12
+# The resistance of an ideal cell that is empty.
+EMPTY_OHM = 1e6
+# How far past its capacity an ideal cell gives nothing more, as a share.
+EDGE = 1e-13
 # How far past full the lines go on, as a share of the capacity.
 PAST_FULL = 0.05
 # From the end voltage to where a cell driven on settles, as a share of the capacity, where the
@@ -48,6 +52,7 @@ class Table:
         last_ah: charge at which the longest curve ends [Ah].
         relaxation_ohm, relaxation_s: the slow part of the resistance and its time constant.
         typical: the shape is the chemistry's, not the cell's own.
+        edge_ah: charge at which an ideal cell is empty at once [Ah]; infinite for others.
     """
 
     knots_ah: np.ndarray
@@ -61,6 +66,7 @@ class Table:
     relaxation_ohm: float
     relaxation_s: float
     typical: bool
+    edge_ah: float = math.inf
 
     def pair(self, current_a):
         """Row of the pair of curves that holds at a current [A], scalar or array."""
@@ -126,9 +132,32 @@ def _no_temperature(cell, temperature_degc):
 # Making the lines.
 
 
+def rested(cell):
+    """Rested voltages [V] of a cell, falling, and the share of its charge left at them.
+
+    The chemistry's table where there is one, else the line at no current down to the end voltage.
+    """
+    shape = shapes().get(cell.chemistry, {})
+    if "rested_v" in shape:
+        return cell.cells_inside * np.array(shape["rested_v"]), np.array(shape["rested_left"])
+    lines = table(cell)
+    # Measured lines may rise by a hair in a knee; a reading there stands for the lower charge.
+    volts = np.minimum.accumulate(lines.open_v[0])
+    knots = lines.knots_ah
+    below = np.flatnonzero(volts <= cell.end_voltage_v)
+    last = int(below[0]) if below.size else len(volts) - 1
+    at = slice(max(last - 1, 0), last + 1)
+    whole_ah = float(np.interp(-cell.end_voltage_v, -volts[at], knots[at]))
+    inside = (knots > 0) & (knots < whole_ah)
+    drawn = np.concatenate(([0.0], knots[inside], [whole_ah]))
+    return np.interp(drawn, knots, volts), 1.0 - drawn / whole_ah
+
+
 def _from_curves(cell, curves):
     """Lines that give two or more measured curves back."""
     knots = np.unique(np.concatenate([_knots(c, cell.relaxation_s) for c in curves]))
+    # Two knots a hair apart would be a stretch of no length.
+    knots = knots[np.concatenate(([True], np.diff(knots) > 1e-9 * knots[-1]))]
     relax_ohm = cell.relaxation_ohm or 0.0
     volts = np.array([_settled(c, knots, relax_ohm, cell.relaxation_s) for c in curves])
     amps = np.array([c.current_a for c in curves])
@@ -210,23 +239,23 @@ def _from_shape(cell, shape):
 
 
 def _flat(cell):
-    """Lines of the rule of thumb: the nominal voltage until the capacity is drawn."""
-    # The fall takes no charge worth naming, but is no jump that a solver could miss.
-    knots = cell.capacity_ah * np.array([0.0, 1.0, 1.0 + 1e-10])
-    open_v = np.array([[cell.nominal_voltage_v, cell.nominal_voltage_v, 0.0]])
-    ohm = np.full((1, 3), max(cell.resistance_ohm, LEAST_OHM))
+    """Lines of the rule of thumb: the nominal voltage until it is empty, then nothing flows."""
+    # The rise takes no charge worth naming; a step that ends at the edge ends before it.
+    knots = cell.capacity_ah * np.array([0.0, 1.0 + EDGE, 1.0 + 2 * EDGE])
+    ohm = max(cell.resistance_ohm, LEAST_OHM)
     return Table(
-        knots,
-        open_v,
-        ohm,
-        np.array([]),
-        0.0,
-        math.inf,
-        knots[-1:],
-        float(knots[-1]),
-        0.0,
-        1.0,
-        True,
+        knots_ah=knots,
+        open_v=np.full((1, 3), cell.nominal_voltage_v),
+        ohm=np.array([[ohm, ohm, EMPTY_OHM]]),
+        bounds_a=np.array([]),
+        lowest_a=0.0,
+        highest_a=math.inf,
+        ends_ah=knots[-1:],
+        last_ah=float(knots[-1]),
+        relaxation_ohm=0.0,
+        relaxation_s=1.0,
+        typical=True,
+        edge_ah=cell.capacity_ah,
     )
 
 

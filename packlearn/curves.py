@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from packlearn._tables import table
+from packlearn._tables import rested, table
 from packlearn.errors import BadValue
 from packlearn.rules import number
 
@@ -100,14 +100,11 @@ def charge_left(cell, voltage_v, error_v=0.0):
         error_v: how far the reading may be off [V] to either side.
 
     Returns:
-        Lowest and highest share left, 0 to 1, of the charge down to the end voltage.
+        Lowest and highest share left, 0 to 1. Of alkaline cells by rested voltages measured,
+        of others by the line at no current, down to the end voltage.
     """
-    lines = table(cell)
-    whole_ah = _crossing_ah(lines, 0.0, _stop_v(cell, None))
-    shares = (1.0 - lines.knots_ah / whole_ah)[::-1]
-    # Measured lines may rise by a hair in a knee; a reading there stands for the lower charge.
-    volts = np.minimum.accumulate(lines.open_v[0])[::-1]
-    return share_at(volts, shares, voltage_v, error_v)
+    volts, shares = rested(cell)
+    return share_at(volts[::-1], shares[::-1], voltage_v, error_v)
 
 
 def share_at(table_v, table_share, voltage_v, error_v=0.0):
@@ -121,6 +118,9 @@ def share_at(table_v, table_share, voltage_v, error_v=0.0):
 
     Returns:
         Lowest and highest share; within the table's ends.
+
+    Raises:
+        BadValue: a table out of order, or a reading that is no number.
     """
     number("curves.reading", voltage_v)
     number("curves.reading_error", error_v, least=0)
@@ -131,8 +131,7 @@ def share_at(table_v, table_share, voltage_v, error_v=0.0):
         raise BadValue("curves.table_order", value=repr(table_v)[:40])
     low = _first_share(volts, shares, voltage_v - error_v)
     high = -_first_share(-volts[::-1], -shares[::-1], -(voltage_v + error_v))
-    top = 1.0 if shares[-1] <= 1.0 + 1e-9 else 100.0
-    return (min(max(low, 0.0), top), min(max(high, 0.0), top))
+    return low, high
 
 
 def _first_share(volts, shares, at_v):
