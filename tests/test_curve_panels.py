@@ -325,12 +325,12 @@ def test_sag_is_current_times_the_packs_resistance():
 
 
 def test_a_device_starts_anew_below_its_minimum():
-    panel = panels.SagExplorer(series=5, open_v=1.0, each_ohm=0.2, low_v=4.0)
-    panel.controls["current"].value = 1.0
-    # 5 x 1.0 V less 1 A through 1 ohm: exactly the 4 V it needs.
-    assert say("explore.sag.holds", low="4 V") in said(panel)
-    panel.controls["current"].value = 1.1
-    assert say("explore.sag.resets", low="4 V") in said(panel)
+    panel = panels.SagExplorer(series=3, open_v=1.4, each_ohm=0.1, low_v=3.6)
+    panel.controls["current"].value = 2.0
+    # 4.2 V less 2 A through 0.3 ohm: the 3.6 V it needs, which binary floats miss by a hair.
+    assert say("explore.sag.holds", low="3.6 V") in said(panel)
+    panel.controls["current"].value = 2.1
+    assert say("explore.sag.resets", low="3.6 V") in said(panel)
 
 
 def test_power_beyond_what_a_pack_can_give_is_told_with_the_most():
