@@ -303,6 +303,22 @@ def test_a_reading_allows_what_the_library_says(name):
     assert f"would show {100 * gauge:.0f} %" in said(panel)
 
 
+@pytest.mark.parametrize("name", EVERY_CELL)
+def test_the_range_of_charge_ends_where_the_band_meets_the_line(name):
+    panel = panels.ChargeReadingExplorer(cells=(name,))
+    panel.controls["error"].value = 5
+    cell, reading_v = packlearn.cell(name), panel.value("reading")
+    volts, shares = curves.rested(cell)
+    for share, edge_v in zip(
+        curves.charge_left(cell, reading_v, 0.005),
+        (reading_v - 0.005, reading_v + 0.005),
+        strict=True,
+    ):
+        assert np.interp(share, shares[::-1], volts[::-1]) == pytest.approx(edge_v, abs=1e-4)
+    ends = f"Empty it rests at {volts[-1]:.2f} V, full at {volts[0]:.2f} V."
+    assert ends in sentence(panel)
+
+
 def test_a_flat_curve_is_said_to_tell_little():
     panel = panels.ChargeReadingExplorer(cells=("lifepo4-26650", "li-ion-18650-energy"))
     panel.controls["error"].value = 10

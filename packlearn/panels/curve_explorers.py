@@ -332,19 +332,16 @@ class ChargeReadingExplorer(CurveExplorer):
 
     def rescale(self, cell):
         """Readings from empty to full; half full at the start."""
-        whole_ah = curves.capacity_ah(cell, 0.0)
-        empty, half, full = curves.open_circuit_v(cell, whole_ah * np.array([1.0, 0.5, 0.0]))
+        shares, volts = _rested(cell)
+        empty, half, full = np.interp([0.0, 0.5, 1.0], shares, volts)
         step = 0.005 if cell.cells_inside == 1 else 0.02
         rescale(self.controls["reading"], empty, full, half, step)
 
     def draw(self, cell):
         """Show the curve, the reading's band and the range of charge."""
         reading_v, error_v = self.value("reading"), self.value("error") / 1000
-        shares = np.linspace(0.0, 1.0, 160)
-        whole_ah = curves.capacity_ah(cell, 0.0)
-        volts = curves.open_circuit_v(cell, (1 - shares) * whole_ah)
-        # A reading past full means a full cell.
-        low, high = (min(s, 1.0) for s in curves.charge_left(cell, reading_v, error_v))
+        shares, volts = _rested(cell)
+        low, high = curves.charge_left(cell, reading_v, error_v)
         drawn = pictures.voltage_and_charge(
             shares, volts, reading_v, error_v, low, high, title=cell.title
         )
@@ -365,3 +362,9 @@ class ChargeReadingExplorer(CurveExplorer):
         if curves.is_typical(cell):
             said.append(word("explore.sheet.typical"))
         return said
+
+
+def _rested(cell):
+    """Shares of charge left, rising, and a cell's rested voltages at them [V]."""
+    volts, shares = curves.rested(cell)
+    return shares[::-1], volts[::-1]
