@@ -197,6 +197,9 @@ GOLDEN = {
     "meet-the-need/camera-mean/3": "sleep_a=0.008 sleep_s=40 wake_a=0.25 wake_s=6",
     "meet-the-need/lantern-pack/1": "nimh-aa voltage_low_v=6.7 voltage_high_v=10.3 run_time_h=6",
     "meet-the-need/converter-in/199": "output_v=12.0 output_a=0.2 efficiency=0.85 voltage_v=7.2",
+    "under-load/lights-on/3": "open_v=1.28 each_ohm=0.05 series=5 parallel=2 current_a=12",
+    "under-load/lead-hours/7": "label_ah=12.0 rate_h=20 current_a=6.5 peukert_k=1.15",
+    "unlike-cells/joined-in-thought/5": "first_v=1.38 second_v=1.12 each_ohm=0.025",
     "lesson-3/in-line/1": "nimh-aa series=4 voltage_v=1.36",
     "lesson-4/strings/2": "nimh-aa current_a=1.8 run_time_h=3",
 }
