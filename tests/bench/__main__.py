@@ -1,5 +1,6 @@
-"""Runs the benchmark: ``python -m tests.bench``."""
+"""Runs the benchmarks: ``python -m tests.bench``."""
 
-from tests.bench.bench import main
+from tests.bench import bench, discharging
 
-main()
+bench.main()
+discharging.main()

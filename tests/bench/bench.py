@@ -8,10 +8,10 @@ import platform
 import statistics
 import subprocess
 import sys
-import time
 
 import packlearn as pl
 from tests import by_hand
+from tests.bench.timing import median_ms
 
 RUNS = 30
 SLOW_RUNS = 5
@@ -59,16 +59,6 @@ def plain_loop(device):
                 worked_out = by_hand.figures(device, cell, series, parallel)
                 fits += not by_hand.missed(worked_out)
     return fits
-
-
-def median_ms(job, runs):
-    """Median time [ms] of a job."""
-    times = []
-    for _ in range(runs):
-        start = time.perf_counter()
-        job()
-        times.append(1000 * (time.perf_counter() - start))
-    return statistics.median(times)
 
 
 def sizing_row(name, need, device):
