@@ -142,7 +142,9 @@ def test_an_unknown_chemistry_keeps_its_nominal_voltage():
     one = ideal(1.2, 2.0, 0.1)
     assert curves.is_typical(one)
     assert curves.voltage_v(one, 1.0, np.linspace(0, 2.0, 5)) == pytest.approx(np.full(5, 1.1))
-    assert curves.open_circuit_v(one, 2.1) == 0.0
+    # Past empty it still shows its voltage to a meter, but gives nothing.
+    assert curves.open_circuit_v(one, 2.1) == pytest.approx(1.2)
+    assert curves.resistance_ohm(one, 2.1) > 1e5
     assert curves.capacity_ah(one, 1.0) == pytest.approx(2.0)
 
 

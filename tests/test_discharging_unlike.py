@@ -42,6 +42,24 @@ def test_unequal_resistances_share_the_current_by_ohms_law():
     assert run.cell_current_a[-1, 0] == pytest.approx([0.5, 0.5], abs=0.01)
 
 
+def test_ideal_cells_side_by_side_last_as_long_as_their_sum():
+    for ohm in (0.0, 0.05):
+        pack = Pack.of_cells([[ideal(1.2, 1.0, ohm), ideal(1.2, 3.0, ohm)]])
+        for amps in (0.1, 1.0):
+            run = discharge(pack, Load.current(amps))
+            assert run.run_time_h == pytest.approx(4.0 / amps, rel=1e-6)
+            assert run.energy_wh == pytest.approx(4.0 * (1.2 - amps * run_ohm(ohm)), rel=0.02)
+    half = discharge(
+        Pack(ideal(1.2, 2.0), 2, 2), Load.current(1.0), start_charge=[[1, 0.5], [1, 1]]
+    )
+    assert half.run_time_h == pytest.approx(3.0, rel=1e-6)
+
+
+def run_ohm(ohm):
+    """Two side by side, then one alone: half the charge passes through each."""
+    return 0.5 * ohm / 2 + 0.5 * ohm
+
+
 # Cells in line.
 
 
@@ -53,7 +71,7 @@ def test_the_smallest_cell_in_line_goes_first():
     assert run.run_time_h == pytest.approx(3.0, rel=1e-6)
     assert run.ended_by == "cell_end_voltage"
     assert run.weakest == (2, "A")
-    assert run.energy_wh == pytest.approx(36.0, rel=1e-3)
+    assert run.energy_wh == pytest.approx(36.0, rel=1e-6)
 
 
 WEAK = [[1.0], [1.0], [1.0], [0.3], [1.0]]
