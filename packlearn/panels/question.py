@@ -8,6 +8,7 @@ from packlearn.panels.illustrations import illustration
 from packlearn.panels.key import Key
 from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
+from packlearn.tasks.answers import ASKED
 from packlearn.words import say
 
 # Kinds of answer that are larger or smaller than what was written.
@@ -324,7 +325,8 @@ class Question(Panel):
         strictly = "more" if last.locked.value < low else "less"
         right = self._verdict(last).right
         if right and self.task.kind == "range":
-            return say("panels.compare.within")
+            read_off = ASKED[self.task.asked].unit != "V"
+            return say("panels.compare.within_reading" if read_off else "panels.compare.within")
         if right and not low <= last.locked.value <= high and last.saw == strictly:
             return say("panels.compare.near")
         relation = "equal" if right else strictly
