@@ -36,7 +36,7 @@ class Profile:
     def of(cls, load):
         """Profile of any ``Load``; a steady one has one step that lasts for ever."""
         if len(load.steps) == 1:
-            return cls(((pieces(load), np.inf),))
+            return cls(((pieces(load.steps[0][0]), np.inf),))
         return cls(tuple((pieces(each), seconds / 3600.0) for each, seconds in load.steps))
 
     @property

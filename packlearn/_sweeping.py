@@ -78,7 +78,7 @@ def sweep(march, state, profile, table, held_v):
     states = ask.timed(charge)
     if np.isfinite(profile.period_h):
         states = _before_last(ask, states, charge)
-        return Sweep(states, None, None)
+        return Sweep(states, None, _dropout(ask, states, states.charge_ah[0], held_v))
     margins = march.ends.margins(states.take(slice(-1, None)))
     return Sweep(states, int(margins.argmin(axis=0)[0]), _dropout(ask, states, charge, held_v))
 
@@ -140,7 +140,7 @@ class _Ask:
             time_h=np.concatenate(([0.0], np.cumsum(hours))),
             energy_wh=np.concatenate(([0.0], np.cumsum(work))),
             drawn_ah=(charge - charge[0]) * self.build.count[0, 0],
-            step_h=np.concatenate((hours[:1], hours)) if len(hours) else states.step_h,
+            step_h=np.concatenate((hours[:1], hours)) if len(hours) else self.start.step_h,
         )
 
 

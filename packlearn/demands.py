@@ -15,6 +15,7 @@ from packlearn.loads import (
     Converter,
     CurrentLoad,
     PowerLoad,
+    ProfileLoad,
     ResistanceLoad,
     StageLoad,
 )
@@ -76,6 +77,8 @@ def pieces(load):
         return (Piece(siemens=1.0 / load.ohms),)
     if isinstance(load, StageLoad):
         return _through(load.load, load.stage)
+    if isinstance(load, ProfileLoad) and len(load.rows) == 1:
+        return pieces(load.rows[0][0])
     raise TypeError(f"no pieces for {type(load).__name__}")
 
 

@@ -17,6 +17,7 @@ NOTEBOOKS = (
     LESSON_3,
     "lessons/4-from-need-to-pack.ipynb",
     "lessons/5-reading-a-data-sheet.ipynb",
+    "lessons/7-cells-are-not-equal.ipynb",
     "exercises/1-predict-the-pack.ipynb",
     "exercises/2-meet-the-need.ipynb",
 )
