@@ -61,6 +61,10 @@ def test_three_curves_make_two_resistances():
     # The voltage itself does not jump where one pair hands over to the next.
     assert curves.voltage_v(one, 1.0 - 1e-9, 0.8) == pytest.approx(curves.voltage_v(one, 1.0, 0.8))
     assert curves.voltage_v(one, 1.0 + 1e-9, 0.8) == pytest.approx(volts[1])
+    # Nor past the ends of the shorter curves.
+    for charge in (1.6, 1.85, 1.95):
+        below, above = (curves.voltage_v(one, 1.0 + hair, charge) for hair in (-1e-9, 1e-9))
+        assert below == pytest.approx(above, abs=1e-6)
 
 
 def test_past_the_shorter_curve_the_resistance_goes_on_rising():

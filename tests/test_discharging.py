@@ -178,7 +178,8 @@ def test_straight_cells_end_when_worked_out_by_hand(series, parallel, march, mon
     ]
     for load, hours in runs:
         run = discharge(pack, load)
-        assert run.run_time_h == pytest.approx(hours, rel=1e-6)
+        # Over charge it is exact; over time it is the error of many short steps.
+        assert run.run_time_h == pytest.approx(hours, rel=1e-6 if march else 1e-10)
         assert run.voltage_v[-1] == pytest.approx(series * END_V, abs=1e-9)
         assert run.voltage_v[-1] >= series * END_V
         assert run.time_h[-1] == run.run_time_h
