@@ -12,7 +12,7 @@ from test_panels import leaks, plain
 from test_questions import lock, on_show, right_text, seen, texts
 
 import packlearn
-from packlearn import panels
+from packlearn import curves, panels
 from packlearn.places import exercises_folder, lessons_folder
 from packlearn.tasks import bank, checking
 from packlearn.tasks.mistakes import wrong_rules
@@ -488,3 +488,16 @@ def test_a_notebook_runs_and_its_panels_meet_no_trouble(path):
     assert all(len(seen(panel)) > 20 for panel in shown)
     first = [r.questions[0] for r in shown if isinstance(r, panels.Round)]
     assert all(checking.text_of(question.variant) for question in first)
+
+
+@pytest.mark.parametrize(
+    ("task", "cell"), [("drawer", "alkaline-aa"), ("flat", "lifepo4-26650")], ids=["drawer", "flat"]
+)
+def test_tables_of_rested_cells_in_a_question_are_those_of_the_sliders(task, cell):
+    asked = bank.page("lesson-6").task(task)
+    for number in range(5):
+        givens = checking.variant(asked, number).givens
+        for row in ("lower", "upper"):
+            lowest, highest = curves.charge_left(packlearn.cell(cell), float(givens[f"{row}_v"]))
+            # Rows are given in whole per cent, at readings rounded to 10 mV.
+            assert float(lowest) - 0.02 < float(givens[f"{row}_share"]) < float(highest) + 0.02
