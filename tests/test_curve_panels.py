@@ -500,8 +500,8 @@ QUESTIONS = {
 # What only the open picture may tell.
 TOLD = {
     "data-sheet": write(curves.capacity_ah(ALKALINE, 0.5, 1.0), "Ah"),
-    "unlike": "together 1.4 Ah",
-    "unlike-parallel": "together 3.3 Ah",
+    "unlike": "They give 1.4 Ah together",
+    "unlike-parallel": "They give 3.3 Ah together",
     "joined": "3.33 A",
     "sag": "5.75 V",
     "run": write(discharge(Pack(ALKALINE, 4, 1), Load.current(0.5), until_v=4.0).run_time_h, "h"),
