@@ -3,8 +3,8 @@ const PANEL = ".packlearn-panel";
 const CONTROL = "button, input, select, .noUi-handle, summary";
 const BOX = "input[type=text]";
 const ENTRY = ".packlearn-entry";
-// The kernel answers within some of these; the last is for a busy one.
-const LOOK_MS = [80, 250, 600, 1500];
+// The kernel answers within some of these; the last ones are for a busy one.
+const LOOK_MS = [80, 250, 600, 1500, 4000, 10000];
 
 let last = null;
 
@@ -35,7 +35,11 @@ function look() {
   const lost = here === document.body || !here || here.classList.contains("jp-Notebook");
   const moved = here && !lost && here !== last?.control;
   if (!last || moved || usable(last.control) || !last.panel.isConnected) return;
-  next(last.panel, last.control)?.focus();
+  const target = next(last.panel, last.control);
+  if (!target) return;
+  target.focus();
+  // From here on only this one's vanishing counts: who leaves it on purpose is not fetched back.
+  last = { control: target, panel: last.panel };
 }
 
 function remember(event) {
