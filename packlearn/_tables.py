@@ -136,14 +136,13 @@ def rested(cell):
     """Rested voltages [V] of a cell, falling, and the share of its charge left at them.
 
     The chemistry's table where there is one, else the line at no current down to the end voltage.
+    Such a line may rise a little in a knee.
     """
     shape = shapes().get(cell.chemistry, {})
     if "rested_v" in shape:
         return cell.cells_inside * np.array(shape["rested_v"]), np.array(shape["rested_left"])
     lines = table(cell)
-    # Measured lines may rise by a hair in a knee; a reading there stands for the lower charge.
-    volts = np.minimum.accumulate(lines.open_v[0])
-    knots = lines.knots_ah
+    volts, knots = lines.open_v[0], lines.knots_ah
     below = np.flatnonzero(volts <= cell.end_voltage_v)
     last = int(below[0]) if below.size else len(volts) - 1
     at = slice(max(last - 1, 0), last + 1)

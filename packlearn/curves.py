@@ -14,6 +14,9 @@ from packlearn._tables import rested, table
 from packlearn.errors import BadValue
 from packlearn.rules import number
 
+# A reading off a flat stretch must not miss it by the last bit of a float.
+HAIR_V = 1e-12
+
 
 def is_typical(cell):
     """Whether a cell's curves are its chemistry's, not its own."""
@@ -103,8 +106,10 @@ def charge_left(cell, voltage_v, error_v=0.0):
         Lowest and highest share left, 0 to 1. Of alkaline cells by rested voltages measured,
         of others by the line at no current, down to the end voltage.
     """
+    number("curves.reading", voltage_v)
+    number("curves.reading_error", error_v, least=0)
     volts, shares = rested(cell)
-    return share_at(volts[::-1], shares[::-1], voltage_v, error_v)
+    return _span(volts[::-1], shares[::-1], voltage_v, error_v)
 
 
 def share_at(table_v, table_share, voltage_v, error_v=0.0):
@@ -129,14 +134,24 @@ def share_at(table_v, table_share, voltage_v, error_v=0.0):
         raise BadValue("curves.lengths", value=shares.size, limit=volts.size)
     if np.any(np.diff(volts) < 0) or np.any(np.diff(shares) <= 0):
         raise BadValue("curves.table_order", value=repr(table_v)[:40])
-    low = _first_share(volts, shares, voltage_v - error_v)
-    high = -_first_share(-volts[::-1], -shares[::-1], -(voltage_v + error_v))
+    return _span(volts, shares, voltage_v, error_v)
+
+
+def _span(volts, shares, voltage_v, error_v):
+    """Lowest and highest share at which a line comes to lie within a reading's error.
+
+    A line may fall for a while as the share rises: from the empty end the first share that is
+    high enough counts, from the full end the first that is low enough.
+    """
+    low = _first_share(volts, shares, voltage_v - error_v - HAIR_V)
+    high = -_first_share(-volts[::-1], -shares[::-1], -(voltage_v + error_v) - HAIR_V)
     return low, high
 
 
 def _first_share(volts, shares, at_v):
     """Smallest share at which the voltage reaches a value."""
-    place = int(np.searchsorted(volts, at_v, side="left"))
+    reached = np.flatnonzero(volts >= at_v)
+    place = int(reached[0]) if reached.size else len(volts)
     if place == 0 or place == len(volts):
         return float(shares[min(place, len(volts) - 1)])
     rise = volts[place] - volts[place - 1]

@@ -1,6 +1,9 @@
 """What share of its charge a rested voltage stands for."""
 
+import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from measured import measured
 
 from packlearn import curves
@@ -63,9 +66,45 @@ def test_curves_whose_line_at_no_current_rises_in_a_knee_can_be_read():
     # The measured alkaline curves do: 1.257 V at 40 %, 1.266 V at 30 % left. Of another
     # chemistry, so that no table of rested voltages stands in for them.
     logs = measured("alkaline_aa").curves.values()
-    given = tuple(Curve(one.current_a, one.charge_ah, one.voltage_v) for one in logs)
+    pair = tuple(Curve(one.current_a, one.charge_ah, one.voltage_v) for one in logs)
     own = Cell("own", "as told", 1.5, 2.4, 1.0, 0.2, full_voltage_v=1.6, end_voltage_v=0.8,
-               curves=given)  # fmt: skip
+               curves=pair)  # fmt: skip
     assert curves.open_circuit_v(own, 1.44) < curves.open_circuit_v(own, 1.68)
+    whole = curves.capacity_ah(own, 0.0)
+    # The line stands at 1.26 V twice: before the knee and past it, at 1.92 Ah.
     low, high = curves.charge_left(own, 1.26, 0.005)
-    assert 0 < low < high < 1
+    assert curves.open_circuit_v(own, 1.92) == pytest.approx(1.26, abs=0.001)
+    assert low < 1 - 1.92 / whole < 0.3 < 0.5 < high < 0.6
+    for left in np.linspace(0.0, 1.0, 101):
+        reading = curves.open_circuit_v(own, (1 - left) * whole)
+        low, high = curves.charge_left(own, reading, 0.001)
+        assert low <= left + 1e-9
+        assert high >= left - 1e-9
+
+
+@st.composite
+def cells(draw):
+    """A cell of two curves whose line at no current falls, stands or rises from knot to knot."""
+    count = draw(st.integers(2, 8))
+    steps = st.lists(st.floats(0.05, 1.0), min_size=count, max_size=count)
+    falls = st.lists(st.floats(0.0, 0.2), min_size=count, max_size=count)
+    charge = np.concatenate(([0.0], np.cumsum(draw(steps))))
+    low_v = 4.0 - np.concatenate(([0.0], np.cumsum(draw(falls))))
+    drop_v = 0.1 + np.concatenate(([0.0], np.cumsum(draw(falls))))
+    given = [Curve(a, tuple(charge), tuple(v)) for a, v in ((1.0, low_v), (2.0, low_v - drop_v))]
+    return Cell("drawn", "as told", 3.0, charge[-1], 5.0, 0.1, full_voltage_v=6.0,
+                end_voltage_v=1.0, curves=given)  # fmt: skip
+
+
+@settings(max_examples=150, deadline=None)
+@given(cells(), st.floats(0.0, 1.0), st.sampled_from([0.0, 0.001, 0.02]))
+def test_the_truth_lies_inside_whatever_the_line(one, left, error):
+    reading = curves.open_circuit_v(one, (1 - left) * curves.capacity_ah(one, 0.0))
+    low, high = curves.charge_left(one, reading, error)
+    assert 0.0 <= low <= left + 1e-9
+    assert 1.0 >= high >= left - 1e-9
+    # And the span goes no further than a charge that shows such a reading.
+    whole = curves.capacity_ah(one, 0.0)
+    for share, edge_v in ((low, reading - error), (high, reading + error)):
+        shown = curves.open_circuit_v(one, (1 - share) * whole)
+        assert share in (0.0, 1.0) or shown == pytest.approx(edge_v, abs=1e-6)
