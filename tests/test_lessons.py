@@ -491,10 +491,15 @@ def test_a_notebook_runs_and_its_panels_meet_no_trouble(path):
 
 
 @pytest.mark.parametrize(
-    ("task", "cell"), [("drawer", "alkaline-aa"), ("flat", "lifepo4-26650")], ids=["drawer", "flat"]
+    ("page", "task", "cell"),
+    [
+        ("lesson-6", "drawer", "alkaline-aa"),
+        ("under-load", "how-much-a-reading-says", "lifepo4-26650"),
+    ],
+    ids=["alkaline", "LiFePO4"],
 )
-def test_tables_of_rested_cells_in_a_question_are_those_of_the_sliders(task, cell):
-    asked = bank.page("lesson-6").task(task)
+def test_tables_of_rested_cells_in_a_question_are_those_of_the_sliders(page, task, cell):
+    asked = bank.page(page).task(task)
     for number in range(5):
         givens = checking.variant(asked, number).givens
         for row in ("lower", "upper"):

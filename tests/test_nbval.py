@@ -23,7 +23,7 @@ CELLS = {
     "3-series-and-parallel": 7,
     "4-from-need-to-pack": 6,
     "5-reading-a-data-sheet": 7,
-    "6-under-load": 8,
+    "6-under-load": 7,
     "7-cells-are-not-equal": 7,
     "1-predict-the-pack": 3,
     "2-meet-the-need": 3,
