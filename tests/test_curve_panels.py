@@ -4,15 +4,18 @@ import dataclasses
 import html
 import itertools
 import re
+import threading
+import time
 
 import ipywidgets
 import numpy as np
 import pytest
+from test_panels import EXPLORERS as SIMPLE_EXPLORERS
 
 import packlearn
 from packlearn import Converter, Load, Pack, curves, discharge, panels, rules
 from packlearn.discharging import Spread
-from packlearn.panels import curve_figures
+from packlearn.panels import cell_pack_explorers, curve_figures
 from packlearn.panels.cell_pack_explorers import PACKS, smaller
 from packlearn.panels.illustrations import illustration
 from packlearn.pictures.drawing import text_width
@@ -35,6 +38,7 @@ EXPLORERS = {
     "join": panels.JoinExplorer,
     "scatter": panels.ScatterExplorer,
 }
+ALL_EXPLORERS = SIMPLE_EXPLORERS | EXPLORERS
 # The slider of the kind of load that is not chosen moves nothing.
 IDLE = {"load": {"kind", "power"}, "kinds": {"power", "cell"}}
 
@@ -125,6 +129,86 @@ def test_every_cell_of_the_catalogue_can_be_shown_one_after_the_other(make):
             if not isinstance(control, ipywidgets.Dropdown):
                 assert control.min <= control.value <= control.max
                 assert control.min < control.max
+
+
+# Callbacks run in threads of their own, so a slider may move while a panel is at work.
+
+
+def shown(panel):
+    return panel.picture.value, panel.says.value, getattr(panel, "table", panel.says).value
+
+
+def moved_elsewhere(control, value):
+    """Move a control as another thread does: its value is set, its callback waits its turn."""
+    mover = threading.Thread(target=setattr, args=(control, "value", value))
+    mover.start()
+    while control.value != value:
+        time.sleep(0.001)
+    return mover
+
+
+def other_value(control):
+    return next(stop for stop in stops(control) if stop != control.value)
+
+
+@pytest.mark.parametrize("name", ALL_EXPLORERS)
+def test_a_control_that_moves_meanwhile_never_mixes_two_settings(name):
+    movable = [key for key, c in ALL_EXPLORERS[name]().controls.items() if len(stops(c)) > 1]
+    for key in movable:
+        panel, other, movers = ALL_EXPLORERS[name](), ALL_EXPLORERS[name](), []
+        before, value, read = shown(panel), other_value(panel.controls[key]), panel.value
+        other.controls[key].value = value
+
+        def read_then_moved(asked, key=key, panel=panel, movers=movers, value=value, read=read):
+            found = read(asked)
+            if asked == key and not movers:
+                movers.append(moved_elsewhere(panel.controls[key], value))
+            return found
+
+        panel.value = read_then_moved
+        with panel._turn:
+            panel._moved()
+            assert shown(panel) == before, key
+        movers[0].join()
+        assert shown(panel) == shown(other), key
+        assert panel.errors == []
+
+
+def test_a_thousand_packs_under_way_belong_to_one_setting(monkeypatch):
+    panel, other = (panels.ScatterExplorer(series=2, night_h=3.1) for _ in range(2))
+    before, movers = shown(panel), []
+    other.controls["series"].value = 1
+
+    def slow(*args, **more):
+        if not movers:
+            movers.append(moved_elsewhere(panel.controls["series"], 1))
+        return discharge(*args, **more)
+
+    monkeypatch.setattr(cell_pack_explorers, "discharge", slow)
+    with panel._turn:
+        panel._moved()
+        assert shown(panel) == before
+    movers[0].join()
+    assert shown(panel) == shown(other) != before
+
+
+def test_an_older_run_that_ends_late_covers_no_newer_one(monkeypatch):
+    panel, other = panels.UnlikeExplorer(), panels.UnlikeExplorer(capacity=50)
+    begun, go_on = threading.Event(), threading.Event()
+
+    def slow(*args, **more):
+        begun.set()
+        assert go_on.wait(60)
+        return discharge(*args, **more)
+
+    monkeypatch.setattr(cell_pack_explorers, "discharge", slow)
+    older = moved_elsewhere(panel.controls["capacity"], 80)
+    assert begun.wait(60)
+    newer = moved_elsewhere(panel.controls["capacity"], 50)
+    go_on.set()
+    for mover in (older, newer):
+        mover.join()
+    assert shown(panel) == shown(other)
 
 
 # Sliders that rescale.
@@ -271,10 +355,23 @@ def test_a_pack_below_the_devices_minimum_does_not_work():
 
 def test_cells_that_do_not_lie_side_by_side_stay_in_one_string():
     panel = panels.LoadExplorer(cells=("nimh-aa", "alkaline-aa"), parallel=2)
-    assert panel.pack.parallel == 2
+    strings = panel.controls["parallel"]
+    assert "6S2P" in sentence(panel)
     panel.controls["cell"].value = "alkaline-aa"
-    assert panel.pack.parallel == 1
+    assert "6S1P" in sentence(panel)
+    # The slider never shows another count than the pack has.
+    assert (strings.value, strings.disabled) == (1, True)
     assert word("explore.load.one_string") in said(panel)
+    panel.controls["cell"].value = "nimh-aa"
+    assert "6S2P" in sentence(panel)
+    assert (strings.value, strings.disabled) == (2, False)
+    assert word("explore.load.one_string") not in said(panel)
+
+
+def test_a_count_that_no_cell_can_have_is_not_asked_for():
+    panel = panels.LoadExplorer("alkaline-aa", cells=("alkaline-aa", "lithium-aa"))
+    assert panel.controls["parallel"].layout.display == "none"
+    assert word("explore.load.one_string") not in said(panel)
 
 
 def test_only_what_can_be_chosen_is_shown():

@@ -65,7 +65,9 @@ class Panel(widgets.VBox):
         self.head = [style(), *([band(self.band_key)] if self.teaching else [])]
         self.children = [*self.head, *self.parts(), self.alert]
         self.add_class("packlearn-panel")
-        self.update()
+        # As every callback: what is slow here may not end after, and cover, what is newer.
+        with self._turn:
+            self.update()
 
     def inside(self):
         """Make the panel part of another one, which brings the style and the band."""

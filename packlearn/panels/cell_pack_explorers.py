@@ -75,16 +75,19 @@ class SagExplorer(Explorer):
             controls[name] = slider(key, low, high, self.fixed[name], step, unit)
         return controls
 
+    def names(self):
+        """All values of the pack and the load, whether they can be moved or not."""
+        return tuple(self.fixed)
+
     def value(self, name):
         """Value of a slider, or the fixed one where it cannot be moved."""
         return super().value(name) if name in self.controls else self.fixed[name]
 
-    def update(self):
+    def draw(self, now):
         """Show what is lost and what is left."""
-        series, parallel = self.value("series"), self.value("parallel")
-        open_v = series * self.value("open_v")
-        pack_ohm = rules.pack_resistance_ohm(self.value("each_ohm"), series, parallel)
-        current_a = self._current_a(open_v, pack_ohm)
+        open_v = now.series * now.open_v
+        pack_ohm = rules.pack_resistance_ohm(now.each_ohm, now.series, now.parallel)
+        current_a = self._current_a(now, open_v, pack_ohm)
         left_v = None if current_a is None else open_v - pack_ohm * current_a
         served = left_v is not None and left_v > 0
         drawn = pictures.sagging(
@@ -92,25 +95,26 @@ class SagExplorer(Explorer):
             pack_ohm,
             current_a if served else None,
             left_v if served else None,
-            title=f"{series}S{parallel}P",
+            title=f"{now.series}S{now.parallel}P",
         )
         said = [say("explore.sag.pack", ohms=write(pack_ohm, "ohm"))]
-        said += (
-            self._served(open_v, current_a, left_v) if served else self._too_much(open_v, pack_ohm)
-        )
+        if served:
+            said += self._served(now, open_v, current_a, left_v)
+        else:
+            said += self._too_much(now, open_v, pack_ohm)
         self.show(drawn, said)
 
-    def _current_a(self, open_v, pack_ohm):
+    def _current_a(self, now, open_v, pack_ohm):
         """Current [A] of the load, None where the pack cannot give the power."""
         if not self.with_power:
-            return self.value("current")
-        current_a = float(rules.current_for_power_a(open_v, pack_ohm, self.value("power")))
+            return now.current
+        current_a = float(rules.current_for_power_a(open_v, pack_ohm, now.power))
         return None if math.isnan(current_a) else current_a
 
-    def _served(self, open_v, current_a, left_v):
+    def _served(self, now, open_v, current_a, left_v):
         said = []
         if self.with_power:
-            power = write(self.value("power"), "W")
+            power = write(now.power, "W")
             said.append(say("explore.sag.power", power=power, current=write(current_a, "A")))
         volts = {"lost": write(open_v - left_v, "V"), "left": write(left_v, "V")}
         said.append(say("explore.sag.loss", current=write(current_a, "A"), **volts))
@@ -120,13 +124,12 @@ class SagExplorer(Explorer):
             said.append(say(f"explore.sag.{key}", low=write(self.low_v, "V")))
         return said
 
-    def _too_much(self, open_v, pack_ohm):
+    def _too_much(self, now, open_v, pack_ohm):
         if self.with_power:
             most = write(rules.largest_power_w(open_v, pack_ohm), "W")
-            power = write(self.value("power"), "W")
-            return [say("explore.sag.too_much", most=most, power=power)]
+            return [say("explore.sag.too_much", most=most, power=write(now.power, "W"))]
         most = write(rules.short_circuit_current_a(open_v, pack_ohm), "A")
-        return [say("explore.sag.short", current=write(self.value("current"), "A"), most=most)]
+        return [say("explore.sag.short", current=write(now.current, "A"), most=most)]
 
 
 class UnlikeExplorer(Explorer):
@@ -158,24 +161,21 @@ class UnlikeExplorer(Explorer):
             ),
         }
 
-    @property
-    def pack(self):
-        """The pack of these cells, one a group."""
-        odd = smaller(self.cell, self.value("capacity") / 100)
-        rows = [[odd if number == self.odd else self.cell] for number in self._numbers()]
-        return Pack.of_cells(rows)
-
     def _numbers(self):
         return range(1, self.series + 1)
 
-    def update(self):
+    def _run(self, now, load):
+        """The pack of these cells, one a group, until it stops."""
+        odd = smaller(self.cell, now.capacity / 100)
+        rows = [[odd if number == self.odd else self.cell] for number in self._numbers()]
+        starts = [[now.start / 100 if n == self.odd else 1.0] for n in self._numbers()]
+        protected = now.stops == "cell"
+        return discharge(Pack.of_cells(rows), load, start_charge=starts, protected=protected)
+
+    def draw(self, now):
         """Show every cell's voltage."""
-        load = Load.current(self.value("current"))
-        starts = [
-            [self.value("start") / 100 if number == self.odd else 1.0] for number in self._numbers()
-        ]
-        protected = self.value("stops") == "cell"
-        found = discharge(self.pack, load, start_charge=starts, protected=protected)
+        load = Load.current(now.current)
+        found = self._run(now, load)
         weakest = found.weakest[0] if found.weakest else None
         # An event of like cells happens to all of them at once: it names no weakest one.
         events = [e for e in found.events if e.group is not None and weakest]
@@ -265,10 +265,9 @@ class JoinExplorer(Explorer):
             "each_ohm": slider("each_ohm", 0.01, 0.3, self.starts["each_ohm"], 0.01, "ohm"),
         }
 
-    def update(self):
+    def draw(self, now):
         """Show the current between the two."""
-        first_v, second_v = self.value("first_v"), self.value("second_v")
-        each_ohm = self.value("each_ohm")
+        first_v, second_v, each_ohm = now.first_v, now.second_v, now.each_ohm
         # Sliders give 1.4000000000000001.
         difference_v = round(first_v - second_v, 6)
         current_a = float(rules.current_into_a(difference_v, each_ohm, each_ohm))
@@ -338,16 +337,12 @@ class ScatterExplorer(Explorer):
         """Controls in two columns, then picture and sentences."""
         return [in_columns(self.controls.values()), self.picture, self.says]
 
-    @property
-    def pack(self):
-        """The ``Pack`` of like cells."""
-        return Pack(self.cell, self.value("series"), self.value("parallel"))
-
-    def update(self):
+    def draw(self, now):
         """Show how long the packs run."""
-        spread = Spread(self.value("capacity") / 100, self.value("resistance") / 100)
-        found = discharge(self.pack, self.load, spread=spread, packs=PACKS, seed=_SEED)
-        alike_h = discharge(self.pack, self.load).run_time_h
+        pack = Pack(self.cell, now.series, now.parallel)
+        spread = Spread(now.capacity / 100, now.resistance / 100)
+        found = discharge(pack, self.load, spread=spread, packs=PACKS, seed=_SEED)
+        alike_h = discharge(pack, self.load).run_time_h
         drawn = pictures.histogram(
             found.run_time_h,
             "h",
@@ -358,7 +353,7 @@ class ScatterExplorer(Explorer):
             title=say(
                 "explore.scatter.title",
                 count=PACKS,
-                name=self.pack.name,
+                name=pack.name,
                 cell=self.cell.title,
                 current=write(self.current_a, "A"),
             ),

@@ -25,6 +25,8 @@ from packlearn.words import say, word
 MOST_SERIES, MOST_PARALLEL = 10, 4
 _SMALL_A = 0.2
 _HIGHEST_INPUT_V = 60.0
+# Kinds of load that are a power.
+_WATTS = ("power", "converter")
 
 
 class CurveExplorer(Explorer):
@@ -41,11 +43,6 @@ class CurveExplorer(Explorer):
         self.scaled_for, self.settling = None, False
         super().__init__()
 
-    @property
-    def cell(self):
-        """The ``Cell`` on show."""
-        return find_cell(self.value("cell"))
-
     def cell_list(self, wide=True):
         """Drop-down list of the cells."""
         options = [(find_cell(name).title, name) for name in self.cell_names]
@@ -58,17 +55,16 @@ class CurveExplorer(Explorer):
         """Rescale where the cell changed, then show."""
         if self.settling:
             return
-        if self.scaled_for != self.cell.name:
+        name = self.value("cell")
+        if self.scaled_for != name:
             self.settling = True
             try:
-                self.rescale(self.cell)
+                self.rescale(find_cell(name))
             finally:
                 self.settling = False
-            self.scaled_for = self.cell.name
-        self.draw(self.cell)
-
-    def draw(self, cell):
-        """Show the picture and the sentences of a cell."""
+            self.scaled_for = name
+        # Not read again: the scales are this cell's.
+        self.draw(self.setting(cell=name))
 
 
 class DataSheetExplorer(CurveExplorer):
@@ -115,13 +111,12 @@ class DataSheetExplorer(CurveExplorer):
         step_ah = nice_step(last_ah, 50)
         rescale(self.controls["cursor"], 0.0, last_ah, 0.2 * last_ah, step_ah)
 
-    def draw(self, cell):
+    def draw(self, now):
         """Show the sheet and what your current makes of it."""
-        current_a, to_v = self.value("current") / self.factor, self.value("to_v")
+        cell, current_a = find_cell(now.cell), now.current / self.factor
         lines = with_yours(cell, current_a)
-        cursor_ah = self.value("cursor")
-        drawn = pictures.data_sheet(cell.title, lines, cursor_ah=cursor_ah, to_v=to_v)
-        self.show(drawn, self._sentences(cell, current_a, to_v, lines))
+        drawn = pictures.data_sheet(cell.title, lines, cursor_ah=now.cursor, to_v=now.to_v)
+        self.show(drawn, self._sentences(cell, current_a, now.to_v, lines))
 
     def _sentences(self, cell, current_a, to_v, lines):
         said = []
@@ -220,60 +215,66 @@ class LoadExplorer(CurveExplorer):
         """Controls in two columns, then picture and sentences; a choice of one is left out."""
         show(self.controls["cell"], len(self.cell_names) > 1)
         show(self.controls["kind"], len(self.kinds) > 1)
+        show(self.controls["parallel"], self.widens)
         return [in_columns(self.controls.values()), self.picture, self.says]
 
     @property
-    def pack(self):
-        """The ``Pack`` on show; cells that do not lie side by side stay in one string."""
-        most = self.cell.max_parallel or MOST_PARALLEL
-        return Pack(self.cell, self.value("series"), min(self.value("parallel"), most))
+    def widens(self):
+        """True where some cell to choose may lie side by side."""
+        return any(_most_parallel(find_cell(name)) > 1 for name in self.cell_names)
 
-    @property
-    def load(self):
-        """The ``Load`` on show."""
-        kind = self.value("kind")
-        watts = kind in ("power", "converter")
-        load = Load.power(self.value("power")) if watts else Load.current(self.value("current"))
-        stage = self.stages.get(kind)
-        return load.through(stage(self.value("low_v"))) if stage else load
+    def rescale(self, cell):
+        """Strings as the cell allows; what was set before comes back with the next cell."""
+        control, most = self.controls["parallel"], _most_parallel(cell)
+        if not control.disabled:
+            self.counts["parallel"] = control.value
+        # A slider needs two ends apart, even one that is closed.
+        control.max, control.disabled = most if most > 1 else MOST_PARALLEL, most == 1
+        control.value = min(self.counts["parallel"], most)
 
-    def draw(self, cell):
-        """Show the run."""
-        watts = self.value("kind") in ("power", "converter")
+    def _load(self, now):
+        watts, stage = now.kind in _WATTS, self.stages.get(now.kind)
+        load = Load.power(now.power) if watts else Load.current(now.current)
+        return load.through(stage(now.low_v)) if stage else load
+
+    def draw(self, now):
+        """Show the run; cells that do not lie side by side stay in one string."""
+        watts, cell = now.kind in _WATTS, find_cell(now.cell)
         show(self.controls["power"], watts)
         show(self.controls["current"], not watts)
-        pack, load, start = self.pack, self.load, self.value("start") / 100
+        pack = Pack(cell, now.series, min(now.parallel, _most_parallel(cell)))
+        load, start = self._load(now), now.start / 100
         # A converter stops at its own lowest input, which the slider sets.
-        until_v = None if self.value("kind") == "converter" else self.value("low_v")
+        until_v = None if now.kind == "converter" else now.low_v
         found = discharge(pack, load, start_charge=start, until_v=until_v)
-        rule_h = start * self._rule_h(pack)
+        rule_h = start * self._rule_h(now, pack)
         drawn = pictures.run(
             found.time_h,
             found.voltage_v,
             stop_v=pack.end_voltage_v,
             ended_words=word(f"explore.ended.{found.ended_by}"),
             rule_h=rule_h,
-            window_v=(self.value("low_v"), None),
+            window_v=(now.low_v, None),
             title=f"{pack.name} {cell.title}",
         )
-        self.show(drawn, self._sentences(pack, load, found, start, rule_h))
+        self.show(drawn, self._sentences(now, pack, load, found, rule_h))
 
-    def _rule_h(self, pack):
+    def _rule_h(self, now, pack):
         """Run time from full by the rule of thumb: ``Ah / A``, or ``Wh / W``."""
-        if self.value("kind") in ("power", "converter"):
-            stage = self.stages.get(self.value("kind"))
-            efficiency = stage(self.value("low_v")).efficiency if stage else 1.0
-            return pack.energy_wh * efficiency / self.value("power")
-        return pack.run_time_h(self.value("current"))
+        if now.kind in _WATTS:
+            stage = self.stages.get(now.kind)
+            efficiency = stage(now.low_v).efficiency if stage else 1.0
+            return pack.energy_wh * efficiency / now.power
+        return pack.run_time_h(now.current)
 
-    def _sentences(self, pack, load, found, start, rule_h):
-        said, why = [], word(f"explore.ended.{found.ended_by}")
+    def _sentences(self, now, pack, load, found, rule_h):
+        said, why, start = [], word(f"explore.ended.{found.ended_by}"), now.start / 100
         if found.run_time_h <= 0:
             return [say("explore.load.at_once", why=why), *self._of_parallel(pack)]
-        said.append(self._start_words(pack, found, start))
+        said.append(_start_words(pack, found, start))
         hours, rule = write(found.run_time_h, "h"), write(rule_h, "h")
         said.append(say("explore.load.ended", hours=hours, why=why, rule=rule))
-        said.append(self._unused(pack, load, found, start))
+        said.append(self._unused(now, pack, load, found))
         dropouts = [event for event in found.events if event.kind == "dropout"]
         if dropouts:
             output, when = write(self.output_v, "V"), write(dropouts[0].time_h, "h")
@@ -283,23 +284,17 @@ class LoadExplorer(CurveExplorer):
         return said + self._of_parallel(pack)
 
     def _of_parallel(self, pack):
-        cut = pack.parallel < self.value("parallel")
-        return [word("explore.load.one_string")] if cut and pack.parallel == 1 else []
+        """Why the slider is closed; where no cell could open it, it is not there at all."""
+        closed = self.widens and _most_parallel(pack.cell) == 1
+        return [word("explore.load.one_string")] if closed else []
 
-    def _start_words(self, pack, found, start):
-        drawn_ah = (1 - start) * pack.cell.capacity_ah
-        open_v = pack.series * curves.open_circuit_v(pack.cell, drawn_ah)
-        first_v = float(found.voltage_v[0])
-        fields = {"open": open_v, "start": first_v, "lost": open_v - first_v}
-        return say("explore.load.start", **{k: write(v, "V") for k, v in fields.items()})
-
-    def _unused(self, pack, load, found, start):
+    def _unused(self, now, pack, load, found):
         """What a device that stops early leaves in the cells."""
         if found.ended_by not in ("device_minimum", "input_window"):
             return word("explore.load.used")
-        stage = self.stages.get(self.value("kind"))
-        whole = load.load.through(stage(0.1)) if self.value("kind") == "converter" else load
-        longer = discharge(pack, whole, start_charge=start)
+        converted = now.kind == "converter"
+        whole = load.load.through(self.stages[now.kind](0.1)) if converted else load
+        longer = discharge(pack, whole, start_charge=now.start / 100)
         left_ah = float(longer.charge_ah[-1] - found.charge_ah[-1])
         if left_ah < 1e-3 * pack.capacity_ah:
             return word("explore.load.used")
@@ -309,6 +304,19 @@ class LoadExplorer(CurveExplorer):
             hours=write(longer.run_time_h, "h"),
             left=write(left_ah, "Ah"),
         )
+
+
+def _most_parallel(cell):
+    """Most strings side by side that the slider offers for a cell."""
+    return min(cell.max_parallel or MOST_PARALLEL, MOST_PARALLEL)
+
+
+def _start_words(pack, found, start):
+    drawn_ah = (1 - start) * pack.cell.capacity_ah
+    open_v = pack.series * curves.open_circuit_v(pack.cell, drawn_ah)
+    first_v = float(found.voltage_v[0])
+    fields = {"open": open_v, "start": first_v, "lost": open_v - first_v}
+    return say("explore.load.start", **{k: write(v, "V") for k, v in fields.items()})
 
 
 class ChargeReadingExplorer(CurveExplorer):
@@ -337,9 +345,9 @@ class ChargeReadingExplorer(CurveExplorer):
         step = 0.005 if cell.cells_inside == 1 else 0.02
         rescale(self.controls["reading"], empty, full, half, step)
 
-    def draw(self, cell):
+    def draw(self, now):
         """Show the curve, the reading's band and the range of charge."""
-        reading_v, error_v = self.value("reading"), self.value("error") / 1000
+        cell, reading_v, error_v = find_cell(now.cell), now.reading, now.error / 1000
         shares, volts = _rested(cell)
         low, high = curves.charge_left(cell, reading_v, error_v)
         drawn = pictures.voltage_and_charge(

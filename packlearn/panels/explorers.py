@@ -1,5 +1,7 @@
 """Panels with sliders about one device or one cell: profile, converter, cell."""
 
+from types import SimpleNamespace
+
 from packlearn import pictures
 from packlearn.cells import catalogue
 from packlearn.cells import cell as find_cell
@@ -12,7 +14,12 @@ from packlearn.words import say
 
 
 class Explorer(Panel):
-    """Controls on top, a picture that follows them, sentences below."""
+    """Controls on top, a picture that follows them, sentences below.
+
+    Deriving classes give ``make_controls`` and ``draw``. ``draw`` takes every value from the
+    setting it is given and reads no control: callbacks run in threads of their own, so a
+    control may move while a picture is worked out.
+    """
 
     def build(self):
         """Make the controls and the places for picture and sentences."""
@@ -41,14 +48,39 @@ class Explorer(Panel):
         """Value of a control."""
         return self.controls[name].value
 
-    def show(self, drawn, sentences):
+    def names(self):
+        """Names of the values in a setting."""
+        return tuple(self.controls)
+
+    def setting(self, **known):
+        """The values of this moment by name, each control read once.
+
+        Args:
+            **known: values that are not to be read again.
+        """
+        read = {name: self.value(name) for name in self.names() if name not in known}
+        return SimpleNamespace(**known, **read)
+
+    def update(self):
+        """Show the setting of this moment."""
+        self.draw(self.setting())
+
+    def draw(self, now):
+        """Show the picture and the sentences of one setting.
+
+        Args:
+            now: what ``setting`` gave.
+        """
+
+    def show(self, drawn, sentences, more=""):
         """Show a picture and sentences.
 
         Args:
             drawn: a ``Picture``.
             sentences: texts below it.
+            more: SVG of a second picture.
         """
-        self.picture.value = base.picture(drawn)
+        self.picture.value = base.picture(drawn) + more
         self.says.value = paragraphs(sentences)
 
 
@@ -72,12 +104,9 @@ class ProfileExplorer(Explorer):
             "sleep_s": slider("sleep_s", 5, 300, 50, 5, "s"),
         }
 
-    def update(self):
+    def draw(self, now):
         """Show the profile."""
-        steps = [
-            (self.value("wake_ma") / 1000, self.value("wake_s")),
-            (self.value("sleep_ma") / 1000, self.value("sleep_s")),
-        ]
+        steps = [(now.wake_ma / 1000, now.wake_s), (now.sleep_ma / 1000, now.sleep_s)]
         load = Load.profile([(Load.current(amps), seconds) for amps, seconds in steps])
         mean_a = load.mean_current_a()
         drawn = pictures.profile(
@@ -108,38 +137,37 @@ class ConverterExplorer(Explorer):
             "efficiency": slider("efficiency", 50, 100, 85, 1, "%"),
         }
 
-    def update(self):
+    def draw(self, now):
         """Show the power flow."""
-        regulated = self.value("kind") == "regulator"
+        regulated = now.kind == "regulator"
         self.controls["efficiency"].disabled = regulated
-        pack_v, load = self.value("pack_v"), Load.current(self.value("output_ma") / 1000)
-        stage = self._stage(regulated)
-        input_a = load.through(stage).current_at_a(pack_v)
-        output_v = stage.output_at_v(pack_v) if regulated else self.value("output_v")
+        load, stage = Load.current(now.output_ma / 1000), _stage(now)
+        input_a = load.through(stage).current_at_a(now.pack_v)
+        output_v = stage.output_at_v(now.pack_v) if regulated else now.output_v
         output_a = load.current_at_a()
         drawn = pictures.conversion(
-            input_v=pack_v,
+            input_v=now.pack_v,
             input_a=input_a,
             output_v=output_v,
             output_a=output_a,
-            loss_w=pack_v * input_a - output_v * output_a,
-            kind=self.value("kind"),
+            loss_w=now.pack_v * input_a - output_v * output_a,
+            kind=now.kind,
         )
-        self.show(drawn, self._sentences(regulated, pack_v, input_a, output_v))
+        self.show(drawn, self._sentences(now, input_a, output_v))
 
-    def _stage(self, regulated):
-        if regulated:
-            return LinearRegulator(self.value("output_v"), dropout_v=0.3)
-        efficiency = self.value("efficiency") / 100
-        return Converter(self.value("output_v"), efficiency, input_v=(1.0, 30.0))
-
-    def _sentences(self, regulated, pack_v, input_a, output_v):
-        key = "regulator" if regulated else "converter"
-        said = [say(f"panels.conversion.{key}", amps=write(input_a, "A"), volts=write(pack_v, "V"))]
-        if regulated and output_v < self.value("output_v") - 1e-9:
-            asked = write(self.value("output_v"), "V")
+    def _sentences(self, now, input_a, output_v):
+        fields = {"amps": write(input_a, "A"), "volts": write(now.pack_v, "V")}
+        said = [say(f"panels.conversion.{now.kind}", **fields)]
+        if now.kind == "regulator" and output_v < now.output_v - 1e-9:
+            asked = write(now.output_v, "V")
             said.append(say("panels.conversion.dropout", got=write(output_v, "V"), asked=asked))
         return said
+
+
+def _stage(now):
+    if now.kind == "regulator":
+        return LinearRegulator(now.output_v, dropout_v=0.3)
+    return Converter(now.output_v, now.efficiency / 100, input_v=(1.0, 30.0))
 
 
 class CellExplorer(Explorer):
@@ -165,10 +193,10 @@ class CellExplorer(Explorer):
         """Controls and sentences first, since two pictures follow."""
         return [*self.controls.values(), self.says, self.picture]
 
-    def update(self):
+    def draw(self, now):
         """Show the cell's voltages and what the current means."""
-        cell = find_cell(self.value("cell"))
-        current_a = cell.current_limit_a * self.value("share") / 100
+        cell = find_cell(now.cell)
+        current_a = cell.current_limit_a * now.share / 100
         rested = [("rested", cell.rested_voltage_v)] if cell.rested_voltage_v else []
         levels = [
             ("full" if cell.rechargeable else "fresh", cell.full_voltage_v),
@@ -179,16 +207,15 @@ class CellExplorer(Explorer):
         drawn = pictures.levels(
             cell.title, [(say(f"panels.levels.{name}"), volts) for name, volts in levels]
         )
-        self.show(drawn, self._sentences(cell, current_a))
         rates = pictures.c_rate(current_a, cell.capacity_ah, cell.current_limit_a)
-        self.picture.value += rates.svg
+        self.show(drawn, self._sentences(cell, current_a, now.share), more=rates.svg)
 
-    def _sentences(self, cell, current_a):
+    def _sentences(self, cell, current_a, share):
         fields = {
             "current": write(current_a, "A"),
             "c_rate": write(cell.c_rate(current_a), "C"),
             "hours": write(run_time_h(cell.capacity_ah, current_a), "h"),
-            "share": write(self.value("share"), "%"),
+            "share": write(share, "%"),
             "limit": write(cell.current_limit_a, "A"),
             "capacity": write(cell.capacity_ah, "Ah"),
             "planned": write(cell.plannable_current_a(), "A"),

@@ -53,19 +53,18 @@ class PackExplorer(Explorer):
             controls[name] = slider(name, 1, LARGEST_COUNT, self.counts[name])
         return controls
 
-    @property
-    def pack(self):
-        """The ``Pack`` on show."""
-        counts = {
-            name: self.value(name) if name in self.controls else count
-            for name, count in self.counts.items()
-        }
-        name = self.value("cell") if "cell" in self.controls else self.cell_name
-        return Pack(find_cell(name), **counts)
+    def names(self):
+        """Cell and counts, whether they can be moved or not."""
+        return ("cell", *self.counts)
 
-    def update(self):
+    def value(self, name):
+        """Value of a control, or the fixed one where it cannot be moved."""
+        fixed = {"cell": self.cell_name, **self.counts}
+        return super().value(name) if name in self.controls else fixed[name]
+
+    def draw(self, now):
         """Show the wiring, its figures and how it meets the device."""
-        pack = self.pack
+        pack = Pack(find_cell(now.cell), now.series, now.parallel)
         drawn = pictures.pack(
             pack.series,
             pack.parallel,

@@ -1,10 +1,9 @@
 """The panel of lesson 4: a need by sliders, the packs that meet it, and why others fail."""
 
-import ipywidgets as widgets
-
 from packlearn import pictures
 from packlearn.loads import Load
 from packlearn.panels.base import alert, area, dropdown, escape, paragraphs, slider
+from packlearn.panels.curve_figures import in_columns
 from packlearn.panels.explorers import Explorer
 from packlearn.quantities import write
 from packlearn.sizing import RANKS, Need, size
@@ -35,35 +34,26 @@ class SizingExplorer(Explorer):
 
     def parts(self):
         """Controls in two columns, then picture, sentences and table."""
-        controls = list(self.controls.values())
-        half = (len(controls) + 1) // 2
-        columns = widgets.HBox([widgets.VBox(controls[:half]), widgets.VBox(controls[half:])])
-        columns.add_class("packlearn-columns")
-        return [columns, self.picture, self.says, self.table]
+        return [in_columns(self.controls.values()), self.picture, self.says, self.table]
 
-    def _say_trouble(self):
+    def _say_trouble(self, now):
         """Ask for a window that can be; the picture stays, so that nothing jumps."""
-        fields = {"value": self.value("low_v"), "limit": self.value("high_v")}
+        fields = {"value": now.low_v, "limit": now.high_v}
         self.table.value = ""
         self.says.value = alert(say("loads.window", **fields))
 
     @property
     def need(self):
         """The ``Need`` of the sliders."""
-        return Need(
-            load=Load.current(self.value("current_a")),
-            run_time_h=self.value("hours"),
-            voltage_v=(self.value("low_v"), self.value("high_v")),
-            current_derating=self.value("derating") / 100,
-        )
+        return _need(self.setting())
 
-    def update(self):
+    def draw(self, now):
         """Show the choices."""
-        if self.value("low_v") >= self.value("high_v"):
-            self._say_trouble()
+        if now.low_v >= now.high_v:
+            self._say_trouble(now)
             return
-        need = self.need
-        sizing = size(need, rank_by=self.value("rank"))
+        need = _need(now)
+        sizing = size(need, rank_by=now.rank)
         # What one may build comes before what is bought ready-made.
         choices = sorted(sizing.best_of_each_cell(), key=_place)
         drawn = pictures.windows(
@@ -73,6 +63,15 @@ class SizingExplorer(Explorer):
         self.picture.value = drawn.svg
         self.says.value = paragraphs(_sentences(choices))
         self.table.value = _table(choices)
+
+
+def _need(now):
+    return Need(
+        load=Load.current(now.current_a),
+        run_time_h=now.hours,
+        voltage_v=(now.low_v, now.high_v),
+        current_derating=now.derating / 100,
+    )
 
 
 def _place(choice):
