@@ -10,10 +10,13 @@ from measured import measured
 
 from packlearn import curves
 from packlearn.cells import Cell, Curve, catalogue, cell
+from packlearn.tasks import bank, checking
 
 # By a table of rested voltages, or by the line at no current.
 BY_TABLE = [name for name, one in catalogue().items() if curves.is_measured_at_rest(one)]
 BY_LINE = [name for name in catalogue() if name not in BY_TABLE]
+# One 18650 type, published (case C46 of the project's list): voltage, share left.
+PUBLISHED = {3.45: 0.132, 3.56: 0.258, 3.64: 0.379, 4.01: 0.788}
 ALKALINE = [name for name, one in catalogue().items() if one.chemistry == "alkaline"]
 
 
@@ -95,7 +98,7 @@ def test_a_published_rest_table_of_another_kind():
     # the energy cell, drawn after a sheet curve under load, reads 10 to 15 points higher, and
     # the mixed-oxide kind far lower. So no lithium-ion table holds for all.
     energy, power = cell("li-ion-18650-energy"), cell("li-ion-18650-power")
-    for volts, left in zip((3.45, 3.56, 3.64, 4.01), (0.132, 0.258, 0.379, 0.788), strict=True):
+    for volts, left in PUBLISHED.items():
         assert left < curves.charge_left(energy, volts)[0] < left + 0.15
         assert curves.charge_left(power, volts)[0] < left
 
@@ -209,3 +212,41 @@ def test_the_truth_lies_inside_whatever_the_line(one, left, error):
     for share, edge_v in ((low, reading - error), (high, reading + error)):
         shown = curves.open_circuit_v(one, (1 - share) * whole)
         assert share in (0.0, 1.0) or shown == pytest.approx(edge_v, abs=1e-6)
+
+
+# Questions that come with a table of rested voltages: is the table the library's, or published?
+
+TABLES = {
+    "lesson-6/drawer": "alkaline-aa",
+    "under-load/what-is-left": PUBLISHED,
+    "under-load/how-much-a-reading-says": "lifepo4-26650",
+}
+
+
+def with_table():
+    pages = [bank.page(name) for name in bank.pages()]
+    tasks = [task for page in pages for task in page.tasks if "lower_share" in task.sources]
+    return {f"{task.page}/{task.id}": task for task in tasks}
+
+
+def test_every_question_with_a_table_says_where_it_is_from():
+    assert set(with_table()) <= set(TABLES)
+
+
+def test_a_table_in_a_question_is_the_librarys_or_a_published_one():
+    for name, task in with_table().items():
+        for number in range(12):
+            givens = checking.variant(task, number).givens
+            for row in ("lower", "upper"):
+                volts, share = (float(givens[f"{row}_{what}"]) for what in ("v", "share"))
+                lowest, highest = allowed(TABLES[name], volts)
+                assert lowest < share < highest, (name, number, row, volts)
+
+
+def allowed(source, volts):
+    if source is PUBLISHED:
+        share = source[round(volts, 6)]
+        return share - 1e-9, share + 1e-9
+    # Rows stand in whole per cent, at readings rounded to 10 mV.
+    low, high = curves.charge_left(cell(source), volts)
+    return low - 0.02, high + 0.02
