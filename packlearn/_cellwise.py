@@ -13,82 +13,16 @@ leaves the cells is the charge the load gets, to rounding.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 
+from packlearn._lines import Lines
 from packlearn.demands import solve
 
 GAMMA = 1.0 - 0.5**0.5
-
-
-@dataclass(frozen=True)
-class Lines:
-    """Lines of the cells of all rows, ready for looking up: value and slope of each stretch.
-
-    The stretches of all tables stand one after the other, each table moved by an offset of
-    charge, so that one search finds the stretch of every cell.
-    """
-
-    knots: np.ndarray
-    offset: np.ndarray
-    lowest: np.ndarray
-    highest: np.ndarray
-    bounds_a: np.ndarray
-    next_pair: int
-    open_v: np.ndarray
-    open_slope: np.ndarray
-    ohm: np.ndarray
-    ohm_slope: np.ndarray
-
-    @classmethod
-    def of(cls, tables):
-        """Lines of the ``_tables.Table`` of each row of cells."""
-        distinct = list({id(table): table for table in tables}.values())
-        blocks, where, charge = [], {}, 0.0
-        pairs = max(len(table.open_v) for table in distinct)
-        for table in distinct:
-            offset = charge - table.knots_ah[0]
-            where[id(table)] = (offset, table.knots_ah[0], table.knots_ah[-1])
-            blocks.append(_block(table, offset, pairs))
-            charge += table.knots_ah[-1] - table.knots_ah[0] + 1.0
-        offset, lowest, highest = np.array([where[id(t)] for t in tables]).T[:, :, None]
-        values = [np.concatenate(part, axis=-1) for part in zip(*blocks, strict=True)]
-        bounds = np.full((len(tables), pairs - 1, 1), np.inf)
-        for row, table in enumerate(tables):
-            bounds[row, : len(table.bounds_a), 0] = table.bounds_a
-        more = (bounds, len(values[0]), *(each.ravel() for each in values[1:]))
-        return cls(values[0], offset, lowest, highest, *more)
-
-    @property
-    def many_pairs(self):
-        """Whether a cell has more than two curves."""
-        return self.bounds_a.shape[1] > 0
-
-    def pair(self, current_a):
-        """Pair of curves that holds at each cell's current, (C, N)."""
-        return (current_a[:, None] > self.bounds_a).sum(axis=1)
-
-    def look_up(self, charge_ah, current_a):
-        """Open-circuit voltage, its slope, quick resistance and its slope, (C, N)."""
-        charge = np.minimum(np.maximum(charge_ah, self.lowest), self.highest) + self.offset
-        place = self.knots.searchsorted(charge, side="right") - 1
-        past = charge - self.knots.take(place)
-        if self.many_pairs:
-            place = place + self.pair(current_a) * self.next_pair
-        open_slope, ohm_slope = self.open_slope.take(place), self.ohm_slope.take(place)
-        open_v = self.open_v.take(place) + open_slope * past
-        return open_v, open_slope, self.ohm.take(place) + ohm_slope * past, ohm_slope
-
-
-def _block(table, offset, pairs):
-    """Knots, then values and slopes of the stretches that begin at them, of one table."""
-    gaps = np.diff(table.knots_ah)
-    level = np.zeros((pairs, 1))
-    rows = np.minimum(np.arange(pairs), len(table.open_v) - 1)
-    found = [table.knots_ah + offset]
-    for lines in (table.open_v[rows], table.ohm[rows] - table.relaxation_ohm):
-        found += [lines, np.hstack((np.diff(lines, axis=1) / gaps, level))]
-    return found
+# A stage settles in a few rounds, as lines have knots; never more than these.
+MOST_ROUNDS = 30
 
 
 @dataclass(frozen=True)
@@ -117,31 +51,42 @@ class Build:
     edge_ah: np.ndarray
     end_v: np.ndarray
 
-    @property
+    @cached_property
+    def width(self):
+        """Rows of each group, or 0 where groups differ in their rows."""
+        groups, rows = len(self.starts), len(self.group_of)
+        even = np.array_equal(self.starts * groups, np.arange(groups) * rows)
+        return rows // groups if even else 0
+
+    @cached_property
     def edged(self):
         """Whether any cell is an ideal one."""
         return bool(np.isfinite(self.edge_ah).any())
 
-    @property
+    @cached_property
     def relaxes(self):
         """Whether any cell has a slow part."""
         return bool(self.relax_ohm.any())
 
-    def look_up(self, charge_ah, current_a, state):
+    def look_up(self, charge_ah, current_a, scaled_by):
         """Voltage, resistance and slope of the voltage against charge of every cell.
 
         Args:
             charge_ah: charge drawn from each cell [Ah], (C, N).
             current_a: current of each cell [A], (C, N).
-            state: ``State`` with the scales of the cells.
+            scaled_by: what has the scales ``per_size`` and ``ohms`` of the cells.
 
         Returns:
             Open-circuit voltage [V], quick resistance [ohm], slope [V/Ah] at that current.
         """
-        scaled = charge_ah * state.per_size
-        open_v, open_slope, ohm, ohm_slope = self.lines.look_up(scaled, current_a)
-        slope = (open_slope - current_a * state.ohms * ohm_slope) * state.per_size
-        return open_v, ohm * state.ohms, np.minimum(slope, 0.0)
+        scaled = charge_ah * scaled_by.per_size
+        open_v, slope, ohm, ohm_slope = self.lines.look_up(scaled, current_a)
+        ohm *= scaled_by.ohms
+        ohm_slope *= scaled_by.ohms
+        ohm_slope *= current_a
+        slope -= ohm_slope
+        slope *= scaled_by.per_size
+        return open_v, ohm, np.minimum(slope, 0.0, out=slope)
 
     def combined(self, source_v, ohm):
         """Each group as one source.
@@ -150,11 +95,19 @@ class Build:
             Its voltage [V] and resistance [ohm], (G, N), and how far each cell's source lies
             above its group's [V], (C, N).
         """
-        if len(self.starts) == len(self.group_of):
+        if self.width == 1:
             return source_v, ohm / self.count, 0.0
         weight = self.count / ohm
-        total = np.add.reduceat(weight, self.starts, axis=0)
         # Counted from the group's first cell, so that equal cells differ by nothing at all.
+        if self.width:
+            source_v, weight = self._by_group(source_v), self._by_group(weight)
+            first_v, total = source_v[:, 0], weight.sum(axis=1)
+            over_v = source_v - source_v[:, :1]
+            weight *= over_v
+            mean_v = weight.sum(axis=1) / total
+            over_v -= mean_v[:, None]
+            return first_v + mean_v, 1.0 / total, over_v.reshape(ohm.shape)
+        total = np.add.reduceat(weight, self.starts, axis=0)
         first_v = source_v[self.starts]
         over_v = source_v - first_v[self.group_of]
         mean_v = np.add.reduceat(weight * over_v, self.starts, axis=0) / total
@@ -163,9 +116,17 @@ class Build:
     def shared(self, over_v, ohm, group_ohm, current_a):
         """Voltage each group loses inside [V] and current of each cell [A] at a pack current."""
         lost_v = group_ohm * current_a
-        if len(self.starts) == len(self.group_of):
+        if self.width == 1:
             return lost_v, current_a / self.count
+        if self.width:
+            cell_a = self._by_group(over_v) + lost_v[:, None]
+            cell_a /= self._by_group(ohm)
+            return lost_v, cell_a.reshape(ohm.shape)
         return lost_v, (over_v + lost_v[self.group_of]) / ohm
+
+    def _by_group(self, values):
+        """Values of rows (C, N) as (G, rows of a group, N)."""
+        return values.reshape(len(self.starts), self.width, -1)
 
 
 @dataclass(frozen=True)
@@ -243,7 +204,7 @@ def at_once(build, state, load_pieces):
     return replace(state, slope=slope, highest_v=stage["voltage_v"], **stage)
 
 
-def step(build, state, load_pieces, step_h):
+def step(build, state, load_pieces, step_h, settled=None):
     """The packs one step of time later.
 
     Args:
@@ -251,19 +212,24 @@ def step(build, state, load_pieces, step_h):
         state: ``State`` before.
         load_pieces: pieces of the load (``demands.pieces``).
         step_h: length of the step [h], (N,); 0 leaves a pack where it is.
+        settled: look the lines up again where the charge has come to, until it moves by less
+            than this share of the capacity; what comes out is then a continuous function of
+            ``step_h``. None: look them up once.
 
     Returns:
         ``State`` after.
     """
     part_h = GAMMA * step_h
     lag, extra = _slow(build, state, part_h)
-    first = _stage(build, state, load_pieces, state.charge_ah, state.cell_a, part_h, lag, extra)
+    stage = _Stage(state.per_size, state.ohms, state.charge_ah, part_h, lag, extra)
+    first = _stage(build, load_pieces, stage, state.cell_a, settled)
     between = state.charge_ah + (step_h - part_h) * first["cell_a"]
     lag, extra = _slow(build, state, step_h)
-    lag = lag + (1.0 - GAMMA) * extra * first["cell_a"]
-    second = _stage(build, state, load_pieces, between, first["cell_a"], part_h, lag, GAMMA * extra)
-    return _advanced(state, first, second, step_h, between + part_h * second["cell_a"],
-                     lag + GAMMA * extra * second["cell_a"])  # fmt: skip
+    lag = lag + (1.0 - GAMMA) * extra * first["cell_a"] if build.relaxes else lag
+    stage = _Stage(state.per_size, state.ohms, between, part_h, lag, GAMMA * extra)
+    second = _stage(build, load_pieces, stage, first["cell_a"], settled)
+    slow_v = lag + GAMMA * extra * second["cell_a"] if build.relaxes else state.slow_v
+    return _advanced(state, first, second, step_h, between + part_h * second["cell_a"], slow_v)
 
 
 def _advanced(state, first, second, step_h, charge_ah, slow_v):
@@ -284,18 +250,76 @@ def _advanced(state, first, second, step_h, charge_ah, slow_v):
     )
 
 
-def _stage(build, state, load_pieces, charge_ah, guess_a, part_h, lag, extra):
+@dataclass(frozen=True)
+class _Stage:
+    """What a stage starts from.
+
+    Attributes:
+        per_size, ohms: scales of the cells, (C, N).
+        charge_ah: charge drawn from each cell [Ah], (C, N).
+        part_h: part of the step [h], (N,).
+        lag, extra: what the slow parts keep [V] and the resistance they add [ohm], (C, N) or 0.
+    """
+
+    per_size: np.ndarray
+    ohms: np.ndarray
+    charge_ah: np.ndarray
+    part_h: np.ndarray
+    lag: np.ndarray | float
+    extra: np.ndarray | float
+
+    def take(self, keep):
+        """The stage of some of the packs."""
+        slow = (self.lag, self.extra)
+        slow = (part if np.ndim(part) == 0 else part[..., keep] for part in slow)
+        cells = (values[:, keep] for values in (self.per_size, self.ohms, self.charge_ah))
+        return _Stage(*cells, self.part_h[keep], *slow)
+
+    def unsettled(self, build, guess_a, cell_a, settled):
+        """Packs of which a cell's charge lies apart from where its lines were looked up, (N,)."""
+        gap_ah = np.abs(self.part_h * (cell_a - guess_a))
+        return (gap_ah > settled * build.capacity_ah).any(axis=0)
+
+
+def _stage(build, load_pieces, stage, guess_a, settled):
     """One stage of a step: currents at ``charge_ah + part_h * current``."""
-    ahead = charge_ah + part_h * guess_a
-    open_v, ohm, slope = build.look_up(ahead, guess_a, state)
-    source_v = open_v + slope * (charge_ah - ahead) - lag
-    stage = solved(build, load_pieces, source_v, ohm - slope * part_h + extra)
-    if _other_pair(build, guess_a, stage["cell_a"]):
-        ahead = charge_ah + part_h * stage["cell_a"]
-        open_v, ohm, slope = build.look_up(ahead, stage["cell_a"], state)
-        source_v = open_v + slope * (charge_ah - ahead) - lag
-        stage = solved(build, load_pieces, source_v, ohm - slope * part_h + extra)
-    return stage | {"slope": slope}
+    if settled is not None:
+        return _exact(build, load_pieces, stage, guess_a, settled)
+    found = _linear(build, load_pieces, stage, guess_a)
+    if _other_pair(build, guess_a, found["cell_a"]):
+        found = _linear(build, load_pieces, stage, found["cell_a"])
+    return found
+
+
+def _exact(build, load_pieces, stage, guess_a, settled):
+    """A stage whose lines are looked up again until the charges settle."""
+    found = _linear(build, load_pieces, stage, guess_a)
+    for number in range(1, MOST_ROUNDS):
+        left = stage.unsettled(build, guess_a, found["cell_a"], settled)
+        if not left.any():
+            break
+        # Between two stretches a whole step may go to and fro; half of one lands between them.
+        whole = 0.5 if number % 3 == 0 else 1.0
+        guess_a = guess_a + whole * (found["cell_a"] - guess_a)
+        if left.all():
+            found = _linear(build, load_pieces, stage, guess_a)
+            continue
+        some = _linear(build, load_pieces, stage.take(left), guess_a[:, left])
+        for key, values in some.items():
+            found[key][..., left] = values
+    return found
+
+
+def _linear(build, load_pieces, stage, guess_a):
+    """A stage with the lines taken as straight around where a guessed current leads."""
+    moved = stage.part_h * guess_a
+    open_v, ohm, slope = build.look_up(stage.charge_ah + moved, guess_a, stage)
+    source_v = open_v - slope * moved
+    ohm -= slope * stage.part_h
+    if build.relaxes:
+        source_v -= stage.lag
+        ohm += stage.extra
+    return solved(build, load_pieces, source_v, ohm) | {"slope": slope}
 
 
 def solved(build, load_pieces, source_v, ohm):

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from packlearn._cellwise import Build, Lines
+from packlearn._cellwise import Build
+from packlearn._lines import Lines
 from packlearn._marching import Ends
 from packlearn._tables import table as lines_of
 from packlearn.errors import BadValue

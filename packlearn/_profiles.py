@@ -14,6 +14,7 @@ import numpy as np
 
 from packlearn import _cellwise
 from packlearn._cellwise import GAMMA
+from packlearn._marching import joined
 from packlearn.demands import pieces
 
 # A profile with fewer periods than this in a run is marched step by step from the start.
@@ -141,12 +142,8 @@ class Periods:
         return state
 
     def _together(self):
-        joined = {
-            key: np.concatenate([getattr(part, key) for part in self.ready], axis=-1)
-            for key in vars(self.ready[0])
-        }
-        order = np.argsort(joined["place"])
-        return _cellwise.State(**joined).take(order)
+        state = joined(self.ready)
+        return state.take(np.argsort(state.place))
 
     def _kept(self):
         """How much of each step's slow voltage is left at the end of each step, periodic.

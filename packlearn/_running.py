@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from packlearn._cellwise import at_once, fresh
-from packlearn._marching import COARSE, FINE, STEADY, Log, March, moment
+from packlearn._marching import COARSE, FINE, STEADY, Log, March
 from packlearn._plans import letters
 from packlearn._profiles import Profile, run
 from packlearn._sweeping import fits, sweep
@@ -17,9 +17,7 @@ BLOCK = 250
 # About as many cells are worked on at once as a processor keeps near at hand.
 CELLS_AT_ONCE = 20_000
 # Points kept of the curves of many packs: of each, and of all.
-MOST_POINTS, MOST_KEPT = 100, 2_000_000
-# The first step as a share of the shortest time a cell could last.
-FIRST_STEP = 1e-4
+MOST_POINTS, MOST_KEPT = 60, 2_000_000
 CLIPPED_AT = 3.0
 
 
@@ -39,7 +37,7 @@ def one(cells, ends, load):
     watch = _Watch(cells, load)
     profile = Profile.of(load)
     march = March(build, ends, STEADY if profile.steady else FINE, log, watch)
-    state = _started(build, cells.start, ones, ones, profile)
+    state = _started(march, cells.start, ones, ones, profile)
     outside = _outside_at_start(cells, state, profile)
     if cells.alike and fits(build, state, profile):
         state = _swept(march, state, profile, cells.tables[0], watch)
@@ -123,9 +121,10 @@ def _chunk(cells, ends, load, spread, seed, first, packs, points):
     build, log = cells.build, Log()
     sizes, ohms = _scattered(len(build.group_of), spread, seed, first, packs)
     profile = Profile.of(load)
-    state = _started(build, cells.start, sizes, ohms, profile)
+    march = March(build, ends, COARSE, log)
+    state = _started(march, cells.start, sizes, ohms, profile)
     outside = _outside_at_start(cells, state, profile)
-    run(March(build, ends, COARSE, log), state, profile)
+    run(march, state, profile)
     words = np.array(ends.words)
     time_h, energy_wh = np.empty(packs), np.empty(packs)
     ended = np.empty(packs, dtype=words.dtype)
@@ -140,8 +139,9 @@ def _chunk(cells, ends, load, spread, seed, first, packs, points):
     return _named(_thinned(log.steps, packs, points)) | more
 
 
-def _started(build, start, sizes, ohms, profile):
+def _started(march, start, sizes, ohms, profile):
     """``State`` of packs at rest, ready for the first load."""
+    build = march.build
     charge_ah = (1.0 - start) * build.capacity_ah * sizes
     zero = np.zeros(charge_ah.shape[1])
     state = fresh(build, charge_ah, 1.0 / sizes, ohms, zero)
@@ -149,7 +149,7 @@ def _started(build, start, sizes, ohms, profile):
     if not max(float(each.current_a.max()) for each in drawn) > 0:
         raise BadValue("discharging.no_current", value=0, limit=0)
     amps = np.max([np.abs(each.cell_a) for each in drawn], axis=0)
-    first_h = FIRST_STEP / np.max(amps / build.capacity_ah, axis=0)
+    first_h = march.fineness.first / np.max(amps / build.capacity_ah, axis=0)
     return fresh(build, charge_ah, 1.0 / sizes, ohms, first_h)
 
 
@@ -292,7 +292,10 @@ class _Watch:
             return before
         if load_pieces is None:
             return after
-        return moment(lambda h: march.step(before, load_pieces, h), margin, before, after)
+        exact = march.exactly(before, load_pieces, after.time_h - before.time_h)
+        if margin(exact)[0] >= 0:
+            return exact
+        return march.moment(load_pieces, margin, before, exact)
 
     def _event(self, key, state):
         kind, group = key
