@@ -260,7 +260,7 @@ def test_lock_and_result_are_written_in_the_words_of_the_learner():
     assert (entry.locked.variant, entry.locked.attempt) == (0, 1)
     assert (entry.locked.confidence, entry.locked.seat) == ("sure", "")
     assert entry.locked.givens == json.loads(json.dumps(question.variant.givens))
-    assert "You wrote 7,5 V (Sure)." in said(question)
+    assert "You wrote: 7,5 V (Sure)." in said(question)
 
 
 def test_a_seat_has_its_own_answers(monkeypatch):
@@ -288,11 +288,11 @@ def test_locked_entries_never_change():
 def test_the_locked_text_stands_unchanged_beside_the_result():
     question = lock(open_question(*KINDS["number"][:2]), "9,9 kV", "sure")
     question.answer.value = "6 V"
-    assert "You wrote 9,9 kV (Sure)." in said(question)
+    assert "You wrote: 9,9 kV (Sure)." in said(question)
     lock(question, right_text(question.variant))
-    assert "You wrote 9,9 kV (Sure)." in said(question)
+    assert "You wrote: 9,9 kV (Sure)." in said(question)
     question.saw[1].click()
-    assert "You wrote 9,9 kV (Sure)." in said(question)
+    assert "You wrote: 9,9 kV (Sure)." in said(question)
 
 
 @pytest.mark.parametrize("typed", ["6.2", "about six", "", "6.2 V"])
@@ -300,7 +300,7 @@ def test_what_was_locked_stays_on_show_while_the_next_try_is_asked_back(typed):
     question = lock(open_question(*KINDS["number"][:2]), "9.9 kV", "sure")
     lock(question, typed, None)
     assert len(stored()) == 1
-    assert "You wrote 9.9 kV (Sure)." in said(question)
+    assert "You wrote: 9.9 kV (Sure)." in said(question)
 
 
 # Attempts.
@@ -722,7 +722,7 @@ def test_the_second_of_two_tabs_is_told_and_loses_nothing():
     assert "8.8 kV" in two.alert.value
     assert [entry.locked.typed for entry in stored()] == ["9.9 kV"]
     assert two.answer.value == "8.8 kV"
-    assert "You wrote 9.9 kV (Sure)." in said(two)
+    assert "You wrote: 9.9 kV (Sure)." in said(two)
     lock(two, "8.8 kV", "guess")
     assert [entry.locked.attempt for entry in stored()] == [1, 2]
     assert two.alert.value == ""
