@@ -15,6 +15,7 @@ from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
 
+from packlearn._ageing import aged_fields, check_capacity
 from packlearn._cell_checks import (
     CHEMISTRIES,
     HIGHEST_PACK_VOLTAGE_V,
@@ -112,6 +113,7 @@ class Cell:
     def __post_init__(self):
         for key, value in checked(vars(self)).items():
             object.__setattr__(self, key, value)
+        check_capacity(self)
 
     @property
     def energy_wh(self):
@@ -153,6 +155,29 @@ class Cell:
             relaxation_ohm=None,
             relaxation_s=None,
         )
+
+    def aged(self, capacity=1.0, resistance=1.0):
+        """The same cell after long use: it holds less, and has more resistance.
+
+        Its discharge curves go with it: charges shrink with the capacity, the voltage at no
+        current stays at equal share of the charge, and the drop below it grows with the
+        resistance. With ``resistance=1 / capacity`` it is a smaller cell of the same build: at
+        the same C-rate it runs as long as the new one. To change ``capacity_ah`` alone does not
+        change a run, since a run goes by the curves.
+
+        Args:
+            capacity: capacity as a share of the new cell's, above 0 to 1; 0.8 is a usual end of
+                service (common practice).
+            resistance: resistance as a multiple of the new cell's, above 0 to 100.
+
+        Returns:
+            ``Cell`` with its capacity, resistance, slow part and curves changed, and the current
+            at which the capacity is stated; the current limit stays.
+
+        Raises:
+            BadValue: a share or a multiple out of these bounds.
+        """
+        return dataclasses.replace(self, **aged_fields(self, capacity, resistance))
 
     def plannable_current_a(self, derating=0.8):
         """Current [A] one plans with: a share of the continuous limit.

@@ -1,6 +1,5 @@
 """Panels of lessons 6 and 7 about cells that sag, differ, are joined, or scatter."""
 
-import dataclasses
 import math
 
 from packlearn import pictures, rules
@@ -234,13 +233,7 @@ def smaller(cell, share):
         cell: a ``Cell``.
         share: its capacity as a share of that cell's, above 0.
     """
-    if share == 1:
-        return cell
-    scaled = tuple(
-        dataclasses.replace(c, charge_ah=tuple(share * ah for ah in c.charge_ah))
-        for c in cell.curves
-    )
-    return dataclasses.replace(cell, capacity_ah=share * cell.capacity_ah, curves=scaled)
+    return cell if share == 1 else cell.aged(capacity=share)
 
 
 class JoinExplorer(Explorer):
