@@ -165,15 +165,29 @@ class State:
     highest_v: np.ndarray = field(default=None)
 
     def take(self, keep):
-        """Some of the packs."""
-        return State(**{key: value[..., keep] for key, value in vars(self).items()})
+        """Some of the packs.
+
+        Args:
+            keep: flags, places or a slice of the packs.
+        """
+        if isinstance(keep, slice):
+            return State(**{key: value[..., keep] for key, value in vars(self).items()})
+        # Places are much faster than flags.
+        keep = np.flatnonzero(keep) if keep.dtype == bool else keep
+        return State(**{key: value.take(keep, axis=-1) for key, value in vars(self).items()})
 
     def put(self, where, other):
-        """The packs, some of them replaced by those of another state."""
-        arrays = {key: value.copy() for key, value in vars(self).items()}
+        """The packs, some of them replaced by later states of the same packs."""
+        arrays = vars(self).copy()
         for key, value in vars(other).items():
-            arrays[key][..., where] = value
+            if key not in _LASTING:
+                arrays[key] = arrays[key].copy()
+                arrays[key][..., where] = value
         return State(**arrays)
+
+
+# What a pack keeps all its life.
+_LASTING = ("per_size", "ohms", "place")
 
 
 def fresh(build, charge_ah, per_size, ohms, step_h):
@@ -271,14 +285,15 @@ class _Stage:
     def take(self, keep):
         """The stage of some of the packs."""
         slow = (self.lag, self.extra)
-        slow = (part if np.ndim(part) == 0 else part[..., keep] for part in slow)
-        cells = (values[:, keep] for values in (self.per_size, self.ohms, self.charge_ah))
-        return _Stage(*cells, self.part_h[keep], *slow)
+        slow = (part if np.ndim(part) == 0 else part.take(keep, axis=-1) for part in slow)
+        cells = (self.per_size, self.ohms, self.charge_ah)
+        cells = (values.take(keep, axis=-1) for values in cells)
+        return _Stage(*cells, self.part_h.take(keep), *slow)
 
     def unsettled(self, build, guess_a, cell_a, settled):
-        """Packs of which a cell's charge lies apart from where its lines were looked up, (N,)."""
+        """Places of packs of which a cell's charge lies apart from where it was looked up."""
         gap_ah = np.abs(self.part_h * (cell_a - guess_a))
-        return (gap_ah > settled * build.capacity_ah).any(axis=0)
+        return np.flatnonzero((gap_ah > settled * build.capacity_ah).any(axis=0))
 
 
 def _stage(build, load_pieces, stage, guess_a, settled):
@@ -296,15 +311,15 @@ def _exact(build, load_pieces, stage, guess_a, settled):
     found = _linear(build, load_pieces, stage, guess_a)
     for number in range(1, MOST_ROUNDS):
         left = stage.unsettled(build, guess_a, found["cell_a"], settled)
-        if not left.any():
+        if not left.size:
             break
         # Between two stretches a whole step may go to and fro; half of one lands between them.
         whole = 0.5 if number % 3 == 0 else 1.0
         guess_a = guess_a + whole * (found["cell_a"] - guess_a)
-        if left.all():
+        if left.size == guess_a.shape[1]:
             found = _linear(build, load_pieces, stage, guess_a)
             continue
-        some = _linear(build, load_pieces, stage.take(left), guess_a[:, left])
+        some = _linear(build, load_pieces, stage.take(left), guess_a.take(left, axis=1))
         for key, values in some.items():
             found[key][..., left] = values
     return found

@@ -17,6 +17,8 @@ from packlearn._tables import EDGE
 
 # Nothing of a step's search for a moment is left open beyond this many trials.
 MOST_TRIALS = 80
+# A step that leaves less than one over this of the margin may be the last but one.
+NEAR = 4.0
 # What rounding may do to a voltage, and more.
 ROUNDING_V = 1e-9
 # After so many of them the stretch is halved every other time.
@@ -47,7 +49,7 @@ FINE = Fineness()
 # A current that does not depend on the voltage leaves little to get wrong.
 STEADY = Fineness(share=1 / 80, volts=0.015)
 # Run times of scattered packs come out within 0.02 % of those of steps 50 times as short.
-COARSE = Fineness(share=1 / 20, volts=0.06, close=1e-6, settled=1e-8, first=2e-3)
+COARSE = Fineness(share=1 / 20, volts=0.06, close=1e-5, settled=1e-7, first=2e-3)
 
 
 @dataclass(frozen=True)
@@ -198,7 +200,7 @@ class March:
         left_h = left_h - step_h
         margin = self.ends.margin(after)
         # What may pass its end in this step or the next is worked out exactly.
-        near = 2.0 * margin < self.ends.margin(state)
+        near = NEAR * margin < self.ends.margin(state)
         if near.any():
             exact = self.exactly(state.take(near), load_pieces, step_h[near])
             after = after.put(near, exact)

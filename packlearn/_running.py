@@ -176,14 +176,15 @@ def _named(steps):
 
 def _thinned(steps, packs, points):
     """Curves of many packs at as many points each, evenly among their steps, the end exact."""
-    counts = np.zeros(packs, dtype=int)
-    dense = np.empty((5, packs, len(steps)))
-    for place, values in steps:
-        dense[:, place, counts[place]] = values
-        counts[place] += 1
+    places = np.concatenate([place for place, _ in steps])
+    values = np.concatenate([values for _, values in steps], axis=1)
+    # Pack by pack, each in the order of its steps.
+    order = np.argsort(places, kind="stable")
+    counts = np.bincount(places, minlength=packs)
     share = np.linspace(0.0, 1.0, points)
     chosen = np.rint(share * (counts[:, None] - 1)).astype(int)
-    return np.take_along_axis(dense, np.broadcast_to(chosen, (5, packs, points)), axis=2)
+    chosen += (np.cumsum(counts) - counts)[:, None]
+    return values.take(order.take(chosen), axis=1)
 
 
 def _by_cell(cells, values):
