@@ -230,7 +230,7 @@ def with_table():
 
 
 def test_every_question_with_a_table_says_where_it_is_from():
-    assert set(with_table()) <= set(TABLES)
+    assert set(with_table()) == set(TABLES)
 
 
 def test_a_table_in_a_question_is_the_librarys_or_a_published_one():
