@@ -267,6 +267,18 @@ def test_a_page_has_at_least_twelve_tasks(path):
     assert page.rounds == ()
 
 
+def test_the_page_under_load_says_which_tasks_are_about_what():
+    (path,) = [path for path in PAGES if page_of(path).name == "under-load"]
+    skills = [task.skill for task in page_of(path).tasks]
+    told = re.findall(r"(\d+) to (\d+)", source(cell(path, "title")))
+    parts = [skills[int(first) - 1 : int(last)] for first, last in told]
+    assert [skill for part in parts for skill in part] == skills
+    sag, curve, left, stage = map(set, parts)
+    assert sag == {"sag", "choose-cell"}
+    assert curve == {"end-time", "curve-read", "choose-cell"}
+    assert (left, stage) == ({"charge-state"}, {"converter-in", "regulator"})
+
+
 @named(LESSONS)
 def test_what_is_asked_alone_was_asked_together_before(path):
     page = page_of(path)
