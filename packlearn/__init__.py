@@ -19,6 +19,7 @@ _WHERE = {
     "Spread": "discharging",
     "discharge": "discharging",
     "Pack": "packs",
+    "Wiring": "wiring",
     "Need": "sizing",
     "check": "sizing",
     "size": "sizing",

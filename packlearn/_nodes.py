@@ -1,0 +1,144 @@
+"""Currents and voltages of sources and resistances joined at points: nodal analysis.
+
+Points that are joined without resistance are one node. Every part that hangs together is solved
+for itself, so what floats stays floating and nothing is singular.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+# A source or a joint without resistance counts as one of a micro-ohm.
+LEAST_OHM = 1e-6
+
+
+@dataclass(frozen=True)
+class Network:
+    """Branches between points; each is a source behind a resistance.
+
+    Attributes:
+        points: number of points.
+        joins: pairs of points joined without resistance, (J, 2).
+        plus, minus: points of each branch, (B,).
+        source_v: voltage of each branch with no current [V], (B,); 0 for a mere resistance.
+        ohm: resistance of each branch [ohm], (B,).
+    """
+
+    points: int
+    joins: np.ndarray
+    plus: np.ndarray
+    minus: np.ndarray
+    source_v: np.ndarray
+    ohm: np.ndarray
+
+    @cached_property
+    def node_of(self):
+        """Number of the node of each point, (points,)."""
+        return connected(self.points, self.joins)
+
+    @cached_property
+    def part_of(self):
+        """Number of the part of each node that hangs together, (nodes,)."""
+        ends = np.column_stack((self.node_of[self.plus], self.node_of[self.minus]))
+        return connected(self.nodes, ends)
+
+    @property
+    def nodes(self):
+        """Number of nodes."""
+        return int(self.node_of.max(initial=-1)) + 1
+
+    @cached_property
+    def _inverse(self):
+        """Volts at each node for one ampere into another, grounded once in each part."""
+        high, low = self.node_of[self.plus], self.node_of[self.minus]
+        siemens = 1.0 / np.maximum(self.ohm, LEAST_OHM)
+        matrix = np.zeros((self.nodes, self.nodes))
+        for row, column, sign in ((high, high, 1), (low, low, 1), (high, low, -1), (low, high, -1)):
+            np.add.at(matrix, (row, column), sign * siemens)
+        inverse = np.zeros_like(matrix)
+        # Part by part: small matrices are much faster, and the first node of each is grounded.
+        order = np.argsort(self.part_of, kind="stable")
+        for nodes in np.split(order, np.cumsum(np.bincount(self.part_of))[:-1]):
+            inner = np.ix_(nodes[1:], nodes[1:])
+            if len(nodes) > 1:
+                inverse[inner] = np.linalg.inv(matrix[inner])
+        return inverse
+
+    @cached_property
+    def node_v(self):
+        """Voltage of each node against one of its part [V], (nodes,)."""
+        into_a = np.zeros(self.nodes)
+        amps = self.source_v / np.maximum(self.ohm, LEAST_OHM)
+        np.add.at(into_a, self.node_of[self.plus], amps)
+        np.add.at(into_a, self.node_of[self.minus], -amps)
+        return self._inverse @ into_a
+
+    @cached_property
+    def point_v(self):
+        """Voltage of each point [V], (points,)."""
+        return self.node_v[self.node_of]
+
+    @cached_property
+    def branch_a(self):
+        """Current each branch drives out of its plus point [A], (B,)."""
+        across_v = self.point_v[self.plus] - self.point_v[self.minus]
+        return (self.source_v - across_v) / np.maximum(self.ohm, LEAST_OHM)
+
+    def between(self, red, black):
+        """Voltage from black to red with nothing between them [V], and the resistance behind it.
+
+        Args:
+            red, black: points.
+
+        Returns:
+            Voltage [V] and resistance [ohm]; (0, inf) between parts that do not hang together.
+        """
+        high, low = self.node_of[red], self.node_of[black]
+        if self.part_of[high] != self.part_of[low]:
+            return 0.0, np.inf
+        inverse = self._inverse
+        ohm = inverse[high, high] + inverse[low, low] - inverse[high, low] - inverse[low, high]
+        return float(self.node_v[high] - self.node_v[low]), float(max(ohm, 0.0))
+
+    def join_a(self):
+        """Current through each join from its first point to its second [A], (J,).
+
+        Where joins make a ring, they count as equally good conductors.
+        """
+        into_a = np.zeros(self.points)
+        np.add.at(into_a, self.plus, self.branch_a)
+        np.add.at(into_a, self.minus, -self.branch_a)
+        ones = np.ones(len(self.joins))
+        first, second = self.joins[:, 0], self.joins[:, 1]
+        alike = Network(self.points, self.joins[:0], first, second, 0.0 * ones, ones)
+        levels = alike._inverse @ into_a
+        return levels[first] - levels[second]
+
+
+def connected(count, pairs):
+    """Numbers of the parts that hang together.
+
+    Args:
+        count: how many things there are.
+        pairs: pairs of things that are joined, (J, 2).
+
+    Returns:
+        Number of the part of each thing, in the order of the first thing of each, (count,).
+    """
+    parent = list(range(count))
+    for first, second in np.asarray(pairs, dtype=int).reshape(-1, 2).tolist():
+        first, second = _root(parent, first), _root(parent, second)
+        parent[max(first, second)] = min(first, second)
+    roots = [_root(parent, each) for each in range(count)]
+    numbers = {root: number for number, root in enumerate(dict.fromkeys(roots))}
+    return np.array([numbers[root] for root in roots], dtype=int)
+
+
+def _root(parent, each):
+    while parent[each] != each:
+        parent[each] = parent[parent[each]]
+        each = parent[each]
+    return each
