@@ -15,7 +15,7 @@ from test_panels import EXPLORERS as SIMPLE_EXPLORERS
 import packlearn
 from packlearn import Converter, Load, Pack, curves, discharge, panels, rules
 from packlearn.discharging import Spread
-from packlearn.panels import cell_pack_explorers, curve_figures
+from packlearn.panels import base, cell_pack_explorers, curve_figures
 from packlearn.panels.cell_pack_explorers import PACKS, smaller
 from packlearn.panels.illustrations import illustration
 from packlearn.pictures.drawing import text_width
@@ -475,7 +475,7 @@ def test_the_odd_cell_goes_first_when_the_library_says():
     assert (found.weakest[0], empty.group) == (3, 3)
     assert f"Cell 3 is empty first, after {write(empty.time_h, 'h')}." in said(panel)
     first, last = found.group_voltage_v[[0, -1], 2]
-    assert f"Group 3, the weakest, goes from {first:.2f} V to {last:.2f} V." in sentence(panel)
+    assert f"Cell 3, the weakest, goes from {first:.2f} V to {last:.2f} V." in sentence(panel)
     left_ah = 1.9 - found.cell_charge_ah[-1, 0, 0]
     assert f"each other cell still holds {write(left_ah, 'Ah')}." in said(panel)
     alike = discharge(Pack(NIMH, 5, 1), Load.current(0.6))
@@ -517,14 +517,22 @@ def test_a_smaller_cell_holds_its_share_at_every_current():
     assert dataclasses.replace(small, **new) == NIMH
 
 
-@pytest.mark.parametrize("make", [panels.UnlikeExplorer, panels.JoinExplorer])
-def test_the_caution_stands_wherever_the_sliders_are(make):
+@pytest.mark.parametrize(
+    ("make", "key"),
+    [
+        (panels.UnlikeExplorer, "explore.unlike.caution"),
+        (panels.JoinExplorer, "explore.join.caution"),
+    ],
+)
+def test_the_caution_stands_wherever_the_sliders_are(make, key):
     panel = make()
     for control in panel.controls.values():
         for stop in stops(control):
             control.value = stop
-            assert panel.caution in said(panel)
-    assert re.search(r"(?i)\b(not|never)\b", panel.caution)
+            assert panel.caution.value == base.paragraphs([word(key)])
+    assert re.search(r"(?i)\b(not|never)\b", word(key))
+    # Before the picture, where it is seen before anything tempts one to try.
+    assert panel.children.index(panel.caution) < panel.children.index(panel.picture)
 
 
 # Joined.

@@ -16,6 +16,8 @@ from ipywidgets.widgets.widget_style import Style
 from packlearn import panels, sizing
 from packlearn.packs import Pack
 from packlearn.panels import base
+from packlearn.panels.illustrations import illustration
+from packlearn.pictures import style_sheet
 from packlearn.quantities import read
 from packlearn.records import Prediction, Records
 from packlearn.tasks import bank, checking
@@ -1024,3 +1026,22 @@ def test_two_presses_at_once_lock_once():
         thread.join()
     assert question.errors == []
     assert [entry.locked.attempt for entry in stored()] == [1]
+
+
+# Room on the screen.
+
+
+@pytest.mark.parametrize(("page", "task"), EVERY_TASK)
+@pytest.mark.parametrize("shown", [False, True])
+def test_the_letters_of_a_capped_picture_can_be_read(page, task, shown):
+    asked = bank.page(page).task(task)
+    drawn = illustration(checking.variant(asked, 0), shown)
+    if drawn is None:
+        assert not asked.picture
+        return
+    most = re.search(
+        r":not\(\.packlearn-moving\) \.pl-picture \{ max-height: (\d+)px", style_sheet()
+    )
+    height = float(re.search(r'height="(\d+)"', drawn.svg)[1])
+    smallest = min(map(float, re.findall(r'font-size="([\d.]+)"', drawn.svg)))
+    assert smallest * min(1.0, float(most[1]) / height) >= 11

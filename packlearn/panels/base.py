@@ -221,6 +221,11 @@ def alert(text):
     return f'<p role="alert" class="packlearn-alert">{escape(text)}</p>'
 
 
+def caution(text):
+    """What nobody should do, beside the sliders that could tempt one to."""
+    return area(paragraphs([text]), "packlearn-caution")
+
+
 def escape(text):
     """Text safe to put into HTML."""
     return html.escape(str(text))

@@ -7,7 +7,7 @@ from packlearn.cells import cell as find_cell
 from packlearn.discharging import Spread, discharge
 from packlearn.loads import Load
 from packlearn.packs import Pack
-from packlearn.panels.base import dropdown, slider
+from packlearn.panels.base import caution, dropdown, slider
 from packlearn.panels.curve_figures import in_columns
 from packlearn.panels.explorers import Explorer
 from packlearn.quantities import write, write_plain
@@ -146,19 +146,23 @@ class UnlikeExplorer(Explorer):
     def __init__(self, cell="nimh-aa", series=5, *, odd=3, capacity=100, start=100, current_a=0.6):
         self.cell, self.series, self.odd = find_cell(cell), series, min(odd, series)
         self.starts = {"capacity": capacity, "start": start, "current": current_a}
+        self.caution = caution(word("explore.unlike.caution"))
         super().__init__()
 
     def make_controls(self):
         """The odd cell's capacity and charge, and the load."""
-        most_a = max(0.1, round(self.cell.current_limit_a / 2, 1))
+        most_a, starts = max(0.1, round(self.cell.current_limit_a / 2, 1)), self.starts
+        stops = [(word(f"explore.unlike.stops_{key}"), key) for key in _STOPS]
         return {
-            "capacity": slider("weak_capacity", 30, 100, self.starts["capacity"], 5, "%"),
-            "start": slider("weak_start", 10, 100, self.starts["start"], 5, "%"),
-            "current": slider("load_a", 0.1, most_a, self.starts["current"], 0.05, "A"),
-            "stops": dropdown(
-                "stops", [(word(f"explore.unlike.stops_{key}"), key) for key in _STOPS], "pack"
-            ),
+            "capacity": slider("weak_capacity", 30, 100, starts["capacity"], 5, "%", wide=False),
+            "start": slider("weak_start", 10, 100, starts["start"], 5, "%", wide=False),
+            "current": slider("load_a", 0.1, most_a, starts["current"], 0.05, "A", wide=False),
+            "stops": dropdown("stops", stops, "pack", wide=False),
         }
+
+    def parts(self):
+        """Controls in two columns, so that the picture and all sentences fit one screen."""
+        return [in_columns(self.controls.values()), self.caution, self.picture, self.says]
 
     def _numbers(self):
         return range(1, self.series + 1)
@@ -188,13 +192,9 @@ class UnlikeExplorer(Explorer):
             title=say(
                 "explore.unlike.title", series=self.series, cell=self.cell.title, weak=self.odd
             ),
+            each="cell",
         )
-        self.show(drawn, [*self._sentences(found, weakest, events, load), self.caution])
-
-    @property
-    def caution(self):
-        """What nobody should do with cells."""
-        return word("explore.unlike.caution")
+        self.show(drawn, self._sentences(found, weakest, events, load))
 
     def _sentences(self, found, weakest, events, load):
         hours = write(found.run_time_h, "h")
@@ -213,7 +213,8 @@ class UnlikeExplorer(Explorer):
             lowest = write_plain(float(found.group_voltage_v[:, weakest - 1].min()), "V", 2)
             when = write(turned.time_h, "h")
             said.append(say("explore.unlike.reversed", hours=when, volts=lowest))
-        return said + self._against(found, weakest, load, hours)
+        # Two lines in place of four, so that all of it stands on the screen.
+        return [" ".join(said), " ".join(self._against(found, weakest, load, hours))]
 
     def _against(self, found, weakest, load, hours):
         """What is left in the others, and how long like cells would run."""
@@ -248,6 +249,7 @@ class JoinExplorer(Explorer):
     def __init__(self, cell="nimh-aa", *, first_v=1.4, second_v=1.2, each_ohm=0.03):
         self.cell = find_cell(cell)
         self.starts = {"first_v": first_v, "second_v": second_v, "each_ohm": each_ohm}
+        self.caution = caution(word("explore.join.caution"))
         super().__init__()
 
     def make_controls(self):
@@ -258,6 +260,10 @@ class JoinExplorer(Explorer):
             "each_ohm": slider("each_ohm", 0.01, 0.3, self.starts["each_ohm"], 0.01, "ohm"),
         }
 
+    def parts(self):
+        """Controls, and the caution before anything that could be tried out."""
+        return [*self.controls.values(), self.caution, self.picture, self.says]
+
     def draw(self, now):
         """Show the current between the two."""
         first_v, second_v, each_ohm = now.first_v, now.second_v, now.each_ohm
@@ -265,12 +271,7 @@ class JoinExplorer(Explorer):
         difference_v = round(first_v - second_v, 6)
         current_a = float(rules.current_into_a(difference_v, each_ohm, each_ohm))
         drawn = pictures.joined(first_v, second_v, each_ohm, current_a, title=self.cell.title)
-        self.show(drawn, [*self._sentences(difference_v, each_ohm, abs(current_a)), self.caution])
-
-    @property
-    def caution(self):
-        """What nobody should do with cells."""
-        return word("explore.join.caution")
+        self.show(drawn, self._sentences(difference_v, each_ohm, abs(current_a)))
 
     def _sentences(self, difference_v, each_ohm, current_a):
         if not difference_v:

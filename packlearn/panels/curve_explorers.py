@@ -279,9 +279,10 @@ class LoadExplorer(CurveExplorer):
         if dropouts:
             output, when = write(self.output_v, "V"), write(dropouts[0].time_h, "h")
             said.append(say("explore.load.dropout", hours=when, output=output))
-        said += [word("discharging.notes.typical")] if found.typical else []
-        said += [word("discharging.notes.extrapolated")] if found.extrapolated else []
-        return said + self._of_parallel(pack)
+        notes = [word("discharging.notes.typical")] if found.typical else []
+        notes += [word("discharging.notes.extrapolated")] if found.extrapolated else []
+        notes += self._of_parallel(pack)
+        return [*said, " ".join(notes)] if notes else said
 
     def _of_parallel(self, pack):
         """Why the slider is closed; where no cell could open it, it is not there at all."""

@@ -14,16 +14,17 @@ class Key(widgets.VBox):
 
     Args:
         variant: the ``Variant`` on show.
+        more: buttons that stand in the same row.
     """
 
-    def __init__(self, variant):
+    def __init__(self, variant, more=()):
         self.variant = variant
         self.answer_shown = False
         self.steps_shown = 0
         self.rules_shown = False
         self.buttons = {name: button(f"key.{name}") for name in ("answer", "why", "rules")}
         self.told = area("", "packlearn-status", "packlearn-key")
-        super().__init__([row(*self.buttons.values()), self.told])
+        super().__init__([row(*self.buttons.values(), *more), self.told])
 
     @property
     def actions(self):
@@ -59,11 +60,12 @@ class Key(widgets.VBox):
             said.append(
                 f"<p class='packlearn-answer'>{escape(say('panels.answer_is', answer=answer))}</p>"
             )
-        steps = checking.working(self.variant)[: self.steps_shown]
+        parts, steps = [], checking.working(self.variant)[: self.steps_shown]
         if steps:
-            said.append(f"<ol class='packlearn-working'>{paragraphs(steps, tag='li')}</ol>")
+            parts.append(f"<ol class='packlearn-working'>{paragraphs(steps, tag='li')}</ol>")
         if self.rules_shown:
-            said.append(self._table())
+            parts.append(self._table())
+        said += [f"<div class='packlearn-key-parts'>{''.join(parts)}</div>"] if parts else []
         self.told.value = "".join(said)
 
     def _table(self):

@@ -125,9 +125,9 @@ class Question(Panel):
         self.which_row = widgets.HBox([])
         self.which_row.add_class("packlearn-which")
         self.another = button("another")
-        self.another_row = base.row(self.another)
         # A learner's page holds no key, not even a hidden one.
-        self.key = Key(self.variant) if self.teaching else None
+        self.key = Key(self.variant, more=[self.another]) if self.teaching else None
+        self.another_row = self.another if self.key else base.row(self.another)
 
     def _answer_box(self):
         kind, label = self.task.kind, say(f"panels.answer.{self.task.kind}")
@@ -164,8 +164,8 @@ class Question(Panel):
             self.status,
             self.saw_row,
             self.which_row,
-            self.another_row,
-            *([self.key] if self.key else []),
+            # A teacher's row of buttons holds the one for other numbers too.
+            self.key or self.another_row,
         ]
 
     # Callbacks.

@@ -44,7 +44,7 @@ def data_sheet(title, curves, *, cursor_ah=None, to_v=None, every_ah=None):
             is drawn, so that the sheet can be read by ear; None for the ends alone.
 
     Returns:
-        ``Picture``, 860 x 330.
+        ``Picture``, 860 x 290.
 
     Raises:
         BadValue: no curves, too many, or one that cannot be drawn.

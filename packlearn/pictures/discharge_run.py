@@ -49,7 +49,7 @@ def run(
         title: what is discharged.
 
     Returns:
-        ``Picture``, 860 x 330.
+        ``Picture``, 860 x 290.
 
     Raises:
         BadValue: a line that cannot be drawn, or too many of them.

@@ -7,11 +7,12 @@ from packlearn.pictures import drawing as d
 from packlearn.pictures import plotting as p
 from packlearn.words import say, word
 
-MOST_GROUPS, MOST_TOLD, MOST_LABELS = 24, 3, 11
+MOST_GROUPS, MOST_TOLD, MOST_LABELS = 24, 3, 10
 _TOP, _STAIR_Y = 98, 57
+_EACH = ("group", "cell")
 
 
-def groups(time_h, group_voltage_v, *, weakest=None, events=(), title=""):
+def groups(time_h, group_voltage_v, *, weakest=None, events=(), title="", each="group"):
     """Picture of the voltage of each group of a pack, from the minus end.
 
     Args:
@@ -20,13 +21,15 @@ def groups(time_h, group_voltage_v, *, weakest=None, events=(), title=""):
         weakest: number of the group that goes first, from 1, or None.
         events: ``(words, time_h, group)`` of what happened; the first three are written.
         title: the pack.
+        each: ``"group"``, or ``"cell"`` where each group is one cell and is called so.
 
     Returns:
-        ``Picture``, 860 x 330.
+        ``Picture``, 860 x 290.
 
     Raises:
-        BadValue: no or too many groups, or values that cannot be drawn.
+        BadValue: no or too many groups, values that cannot be drawn, or another ``each``.
     """
+    d.check_choice("each", each, _EACH)
     volts = _checked(time_h, group_voltage_v)
     times, title = np.asarray(time_h, float).ravel(), d.clean(title)
     events = _checked_events(events, volts.shape[1])
@@ -38,9 +41,11 @@ def groups(time_h, group_voltage_v, *, weakest=None, events=(), title=""):
     parts += _below_zero(plot)
     parts += [_line(plot, times * factor, volts, bundle, weakest) for bundle in bundles]
     named = _named(volts, bundles)
-    parts.append(p.column(plot, [_label(plot, volts, b, weakest) for b in named], gap=17))
+    parts.append(p.column(plot, [_label(plot, volts, b, weakest, each) for b in named], gap=17))
     parts += _event_marks(plot, factor, times, volts, events)
-    return d.picture(p.WIDTH, p.HEIGHT, parts, _sentence(title, volts, named, weakest, events))
+    return d.picture(
+        p.WIDTH, p.HEIGHT, parts, _sentence(title, volts, named, weakest, events, each)
+    )
 
 
 def _checked(time_h, group_voltage_v):
@@ -108,10 +113,10 @@ def _line(plot, times, volts, bundle, weakest):
     return d.shape(p.outline(plot, times, volts[:, bundle[0] - 1]), look)
 
 
-def _label(plot, volts, bundle, weakest):
+def _label(plot, volts, bundle, weakest, each):
     end = volts[-1, bundle[0] - 1]
     words = say(
-        "curve_pictures.groups.label", groups=p.joined_names(bundle), volts=p.volts(float(end))
+        "curve_pictures.groups.label", groups=_names(bundle, each), volts=p.volts(float(end))
     )
     return plot.y(end), words, "volt strong" if bundle == [weakest] else "volt"
 
@@ -133,19 +138,38 @@ def _told(event):
     return say("curve_pictures.groups.event", what=event[0], hours=p.hours(event[1]))
 
 
-def _sentence(title, volts, bundles, weakest, events):
+def _names(bundle, each):
+    """Numbers in one phrase, or how many where that would be long."""
+    if _too_many(bundle):
+        return _say(each, "many", count=len(bundle))
+    return _all_names(bundle, each)
+
+
+def _too_many(bundle):
+    """Whether numbers are too many to be written one by one."""
+    return sum(len(str(number)) + 2 for number in bundle) > 12
+
+
+def _all_names(bundle, each):
+    key = "one" if len(bundle) == 1 else "some"
+    return _say(each, key, names=d.series_of(bundle))
+
+
+def _say(each, key, **fields):
+    return say(f"curve_pictures.groups.{each}.{key}", **fields)
+
+
+def _sentence(title, volts, bundles, weakest, events, each):
     key = "titled" if title else "plain"
-    told = [say(f"curve_pictures.groups.{key}", title=title, count=volts.shape[1])]
+    told = [_say(each, key, title=title, count=volts.shape[1])]
     for bundle in bundles:
         ends = {"start": p.volts(volts[0, bundle[0] - 1]), "end": p.volts(volts[-1, bundle[0] - 1])}
-        key = "one" if len(bundle) == 1 else "some"
-        names = say(f"curve_pictures.groups.{key}", names=d.series_of(bundle))
         said = "many_told" if len(bundle) > 1 else "one_told"
         said = "weakest_told" if bundle == [weakest] else said
+        names = _all_names(bundle, each)
         told.append(say(f"curve_pictures.groups.{said}", groups=names, **ends))
-    told += [
-        say("curve_pictures.groups.many_named", count=len(b)) for b in bundles if p.too_many(b)
-    ]
+    many = [_names(b, each) for b in bundles if _too_many(b)]
+    told += [say("curve_pictures.groups.many_named", groups=names) for names in many]
     others = volts.shape[1] - sum(map(len, bundles))
     if others:
         told.append(say("curve_pictures.groups.others", count=others))
@@ -153,5 +177,5 @@ def _sentence(title, volts, bundles, weakest, events):
     if len(events) > MOST_TOLD:
         told.append(say("curve_pictures.groups.more", count=len(events) - MOST_TOLD))
     if volts.min() < 0:
-        told.append(word("curve_pictures.groups.backwards_told"))
+        told.append(_say(each, "backwards"))
     return d.sentences(*(text[0].upper() + text[1:] for text in told))

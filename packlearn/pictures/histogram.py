@@ -30,7 +30,7 @@ def histogram(
         what: name of the values; run time where left out.
 
     Returns:
-        ``Picture``, 860 x 330.
+        ``Picture``, 860 x 290.
 
     Raises:
         BadValue: no values, too many of them or of the marks, or a value that is no number.

@@ -6,10 +6,10 @@ from packlearn.pictures.symbols import Lie, arrow_head, cells, plus_sign
 from packlearn.quantities import write
 from packlearn.words import say, word
 
-WIDTH, HEIGHT = 800, 310
-_TOP, _BOTTOM, _LEFT, _RIGHT, _TEXT = 54, 284, 180, 390, 540
-_CELL_Y, _LENGTH, _THICK = 214, 112, 44
-_BOX_Y, _BOX_HIGH, _BOX_WIDE = 116, 46, 22
+WIDTH, HEIGHT = 800, 280
+_TOP, _BOTTOM, _LEFT, _RIGHT, _TEXT = 46, 258, 180, 390, 540
+_CELL_Y, _LENGTH, _THICK = 192, 104, 44
+_BOX_Y, _BOX_HIGH, _BOX_WIDE = 102, 40, 22
 
 
 def joined(
@@ -27,7 +27,7 @@ def joined(
         shape: one of ``symbols.SHAPES``.
 
     Returns:
-        ``Picture``, 800 x 310.
+        ``Picture``, 800 x 280.
 
     Raises:
         BadValue: a voltage or resistance that is not above 0.
@@ -102,7 +102,7 @@ def _working(volts, each_ohm, current_a):
         say("curve_pictures.joined.current", current=write(abs(current_a), "A")),
     ]
     return [
-        d.text(_TEXT, 130 + 24 * i, d.clip(words, WIDTH - _TEXT - 10, 14), "", 14)
+        d.text(_TEXT, 116 + 24 * i, d.clip(words, WIDTH - _TEXT - 10, 14), "", 14)
         for i, words in enumerate(lines)
     ]
 

@@ -14,9 +14,10 @@ from packlearn.pictures import drawing as d
 from packlearn.quantities import write
 from packlearn.words import say, word
 
-WIDTH, HEIGHT = 860, 330
+# Low enough that question, picture, answer and why share a screen of 1366 x 768.
+WIDTH, HEIGHT = 860, 290
 LEFT, RIGHT, EDGE = 60, 620, 848
-TOP, FLOOR, BOTTOM = 62, 276, 304
+TOP, FLOOR, BOTTOM = 62, 236, 264
 _STAIR = 16
 # Lines nearer than this [px] would be a grey area.
 _FINEST = 8.5
@@ -361,19 +362,6 @@ def stair(entries, first_y):
             d.text(x - 6 if left else x + 6, y, shown, look, 13, "end" if left else "start")
         )
     return "".join(parts)
-
-
-def too_many(numbers):
-    """Whether numbers are too many to be written one by one."""
-    return sum(len(str(number)) + 2 for number in numbers) > 12
-
-
-def joined_names(names):
-    """Numbers of groups in one phrase, or how many where that would be long."""
-    if too_many(names):
-        return say("curve_pictures.groups.many", count=len(names))
-    key = "one" if len(names) == 1 else "some"
-    return say(f"curve_pictures.groups.{key}", names=d.series_of(names))
 
 
 def time_name(unit):

@@ -8,10 +8,10 @@ from packlearn.pictures.symbols import Lie, arrow_head, cells, named_box, termin
 from packlearn.quantities import write
 from packlearn.words import say, word
 
-WIDTH, HEIGHT = 800, 310
-_SOURCE, _TOP, _BOTTOM, _LOAD, _BAR, _TEXT = 150, 62, 280, 340, 500, 572
-_CELL_Y, _LENGTH, _THICK, _BOX_Y = 214, 104, 44, 122
-_BAR_TOP, _BAR_BOTTOM, _BAR_WIDE = 50, 284, 56
+WIDTH, HEIGHT = 800, 280
+_SOURCE, _TOP, _BOTTOM, _LOAD, _BAR, _TEXT = 150, 50, 258, 340, 500, 572
+_CELL_Y, _LENGTH, _THICK, _BOX_Y = 192, 100, 44, 106
+_BAR_TOP, _BAR_BOTTOM, _BAR_WIDE = 40, 260, 56
 
 
 def sagging(open_v, resistance_ohm, current_a=None, terminal_v=None, *, title="", load=""):
@@ -26,7 +26,7 @@ def sagging(open_v, resistance_ohm, current_a=None, terminal_v=None, *, title=""
         load: name of the load; "load" where left out.
 
     Returns:
-        ``Picture``, 800 x 310.
+        ``Picture``, 800 x 280.
 
     Raises:
         BadValue: an open voltage not above 0, or a terminal voltage outside 0 to it.
@@ -64,7 +64,7 @@ def _circuit(load):
         resistor(_SOURCE, _BOX_Y, 22, 42),
         terminal(_SOURCE, _TOP, "+"),
         terminal(_SOURCE, _BOTTOM, "-"),
-        named_box(_LOAD - 40, 134, 120, 68, load),
+        named_box(_LOAD - 40, 120, 120, 68, load),
     ]
 
 
@@ -84,7 +84,7 @@ def _bar(open_v, terminal_v):
             frame,
             whole,
             zero,
-            d.text(_BAR + 28, 172, d.amount(None, "V"), "strong", 18, "middle"),
+            d.text(_BAR + 28, 156, d.amount(None, "V"), "strong", 18, "middle"),
         ]
     cut = _BAR_TOP + high * (1 - terminal_v / open_v)
     lost = (_BAR, _BAR_TOP, _BAR_WIDE, cut - _BAR_TOP)

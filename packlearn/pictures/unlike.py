@@ -7,9 +7,10 @@ from packlearn.pictures.symbols import Lie, cells, name_room, terminal
 from packlearn.quantities import write
 from packlearn.words import say, word
 
-WIDTH, HEIGHT = 720, 230
+WIDTH = 720
 MOST_CELLS = 6
-_LEFT, _RIGHT, _MIDDLE = 60, 660, 116
+_THICK = 36
+_LEFT, _RIGHT, _LINE_Y, _LINE_HIGH, _HEAD, _FOOT = 60, 660, 60, 138, 36, 34
 
 
 def unlike(capacities_ah, cell_title, *, side_by_side=False, told_ah=None, first=None):
@@ -23,7 +24,7 @@ def unlike(capacities_ah, cell_title, *, side_by_side=False, told_ah=None, first
         first: number from 1 of the cell that is empty first, or None.
 
     Returns:
-        ``Picture``, 720 x 230.
+        ``Picture``, 720 wide; 138 high in line, and 150 to 230 side by side, as the cells need.
 
     Raises:
         BadValue: no or too many cells, or a capacity not above 0.
@@ -40,8 +41,15 @@ def unlike(capacities_ah, cell_title, *, side_by_side=False, told_ah=None, first
         *draw(held, first),
     ]
     words = None if told_ah is None else _told_words(told_ah)
-    parts.append(d.text(WIDTH / 2, HEIGHT - 14, words or "", "charge strong", 15, "middle"))
-    return d.picture(WIDTH, HEIGHT, parts, _sentence(title, held, side_by_side, words, first))
+    height = _HEAD + len(held) * _row(held) + _FOOT if side_by_side else _LINE_HIGH
+    parts.append(d.text(WIDTH / 2, height - 14, words or "", "charge strong", 15, "middle"))
+    sentence = _sentence(title, held, side_by_side, words, first)
+    return d.picture(WIDTH, round(height), parts, sentence)
+
+
+def _row(held):
+    """Height of a row of cells side by side [px]."""
+    return min(40.0, 160 / len(held))
 
 
 def _told_words(told_ah):
@@ -52,29 +60,32 @@ def _in_line(held, first):
     """Cells from left to right, plus end to minus end."""
     length = min(130.0, (_RIGHT - _LEFT) / len(held) - 12)
     left = WIDTH / 2 - (length + 12) * len(held) / 2
-    lies = [Lie(left + (length + 12) * (i + 0.5), _MIDDLE, length, 40) for i in range(len(held))]
+    lies = [
+        Lie(left + (length + 12) * (i + 0.5), _LINE_Y, length, _THICK) for i in range(len(held))
+    ]
     ends = left - 26, WIDTH - left + 26
-    strips = d.line(ends[0], _MIDDLE, ends[1], _MIDDLE)
+    strips = d.line(ends[0], _LINE_Y, ends[1], _LINE_Y)
     parts = [d.shape(strips, "strip"), cells(lies)]
-    parts += [terminal(ends[0], _MIDDLE, "-"), terminal(ends[1], _MIDDLE, "+")]
+    parts += [terminal(ends[0], _LINE_Y, "-"), terminal(ends[1], _LINE_Y, "+")]
     return (
         parts
         + [_charge(lie, value) for lie, value in zip(lies, held, strict=True)]
-        + _first([(lie.x, _MIDDLE + 20) for lie in lies], first, below=True)
+        + _first([(lie.x, _LINE_Y + _THICK / 2) for lie in lies], first, below=True)
     )
 
 
 def _side_by_side(held, first):
     """Cells one below the other, joined at both ends."""
-    row = min(40.0, 160 / len(held))
-    ys = [_MIDDLE + (i - (len(held) - 1) / 2) * row for i in range(len(held))]
+    row = _row(held)
+    middle = _HEAD + len(held) * row / 2
+    ys = [middle + (i - (len(held) - 1) / 2) * row for i in range(len(held))]
     lies = [Lie(WIDTH / 2, y, 150, min(34, row - 4)) for y in ys]
     x1, x2 = WIDTH / 2 - 130, WIDTH / 2 + 130
     wires = "".join(d.line(x1, y, x2, y) for y in ys)
     wires += d.line(x1, ys[0], x1, ys[-1]) + d.line(x2, ys[0], x2, ys[-1])
-    wires += d.line(x1 - 50, _MIDDLE, x1, _MIDDLE) + d.line(x2, _MIDDLE, x2 + 50, _MIDDLE)
+    wires += d.line(x1 - 50, middle, x1, middle) + d.line(x2, middle, x2 + 50, middle)
     parts = [d.shape(wires, "wire"), cells(lies)]
-    parts += [terminal(x1 - 50, _MIDDLE, "-"), terminal(x2 + 50, _MIDDLE, "+")]
+    parts += [terminal(x1 - 50, middle, "-"), terminal(x2 + 50, middle, "+")]
     spots = [(x2 + 8, y) for y in ys]
     return (
         parts

@@ -22,7 +22,7 @@ def voltage_and_charge(shares, volts, reading_v, error_v, low, high, title=""):
         title: the cell.
 
     Returns:
-        ``Picture``, 860 x 330.
+        ``Picture``, 860 x 290.
 
     Raises:
         BadValue: a line that cannot be drawn, or a negative error.
