@@ -88,20 +88,20 @@ class Network:
         return (self.source_v - across_v) / np.maximum(self.ohm, LEAST_OHM)
 
     def between(self, red, black):
-        """Voltage from black to red with nothing between them [V], and the resistance behind it.
+        """Voltages from black to red with nothing between them [V], and the resistances behind.
 
         Args:
-            red, black: points.
+            red, black: points, arrays of equal shape.
 
         Returns:
-            Voltage [V] and resistance [ohm]; (0, inf) between parts that do not hang together.
+            Voltages [V] and resistances [ohm]; (0, inf) between parts that do not hang together.
         """
         high, low = self.node_of[red], self.node_of[black]
-        if self.part_of[high] != self.part_of[low]:
-            return 0.0, np.inf
         inverse = self._inverse
         ohm = inverse[high, high] + inverse[low, low] - inverse[high, low] - inverse[low, high]
-        return float(self.node_v[high] - self.node_v[low]), float(max(ohm, 0.0))
+        together = self.part_of[high] == self.part_of[low]
+        volts = np.where(together, self.node_v[high] - self.node_v[low], 0.0)
+        return volts, np.where(together, np.maximum(ohm, 0.0), np.inf)
 
     def join_a(self):
         """Current through each join from its first point to its second [A], (J,).

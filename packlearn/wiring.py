@@ -28,6 +28,8 @@ METER_OHM = 10e6
 # What an ammeter puts in the way; common practice for a 10 A range, no source.
 SHUNT_OHM = 0.01
 MOST_CELLS = 96
+# Solved ones kept with a wiring, so that a load's slider does not fill the memory.
+MOST_NETWORKS = 8
 _LABEL = re.compile(r"[1-9][0-9]?[A-Z]{1,2}")
 
 
@@ -223,9 +225,23 @@ class Wiring:
 
         Between parts that do not hang together it shows 0.
         """
+        pairs = [(red, black)]
+        return float(self.readings_v(pairs, load_ohm=load_ohm, meter_ohm=meter_ohm)[0])
+
+    def readings_v(self, pairs, *, load_ohm=None, meter_ohm=METER_OHM):
+        """What a voltmeter shows between many pairs of contacts [V], one after the other.
+
+        Args:
+            pairs: (red, black) of each reading.
+            load_ohm, meter_ohm: as in ``reading_v``.
+
+        Returns:
+            Readings [V], (pairs,).
+        """
         number("wiring.meter", meter_ohm, above=0)
-        places = self._point(red), self._point(black)
-        volts, ohm = self._network(load_ohm).between(*places)
+        places = [(self._point(red), self._point(black)) for red, black in pairs]
+        red, black = np.array(places, dtype=int).reshape(-1, 2).T
+        volts, ohm = self._network(load_ohm).between(red, black)
         return volts / (1.0 + ohm / meter_ohm)
 
     def ammeter_a(self, red, black, *, load_ohm=None, shunt_ohm=SHUNT_OHM):
@@ -238,19 +254,23 @@ class Wiring:
         ends = self._ends(red, black)
         there = self.part(red, black) if ends in [link.ends for link in self.links] else self
         volts, ohm = there._network(load_ohm).between(self._point(red), self._point(black))
-        return volts / max(ohm + shunt_ohm, LEAST_OHM)
+        return float(volts / max(ohm + shunt_ohm, LEAST_OHM))
 
     def _network(self, load_ohm):
-        if load_ohm is None:
-            return self._at_rest
-        number("wiring.load", load_ohm, least=0)
-        if self.red is None or self.black is None:
-            raise BadValue("wiring.lead_free", value=self.red or self.black or "-")
-        return self._joined(load_ohm)
+        if load_ohm is not None:
+            number("wiring.load", load_ohm, least=0)
+            if self.red is None or self.black is None:
+                raise BadValue("wiring.lead_free", value=self.red or self.black or "-")
+        if load_ohm not in self._networks:
+            if len(self._networks) > MOST_NETWORKS:
+                self._networks.clear()
+            self._networks[load_ohm] = self._joined(load_ohm)
+        return self._networks[load_ohm]
 
     @cached_property
-    def _at_rest(self):
-        return self._joined(None)
+    def _networks(self):
+        """Networks that were asked for, by the load: a wiring never changes."""
+        return {}
 
     def _joined(self, load_ohm):
         """The ``Network``: cells, links with resistance, the load."""

@@ -1,6 +1,7 @@
 """Green must mean something: a run of the whole that counts too little fails."""
 
 import os
+import shutil
 import tomllib
 from pathlib import Path
 
@@ -19,6 +20,17 @@ def own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "packlearn"))
     for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
         monkeypatch.delenv(name, raising=False)
+
+
+@pytest.fixture(scope="session")
+def ngspice():
+    """Path of the circuit simulator. A user without it is not held up; in CI it must be there."""
+    found = shutil.which("ngspice")
+    if not found and in_ci():
+        pytest.fail("no ngspice on this machine")
+    if not found:
+        pytest.skip("no ngspice on this machine")
+    return found
 
 
 def pytest_sessionfinish(session, exitstatus):

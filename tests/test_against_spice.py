@@ -1,7 +1,5 @@
 """Packs against a general circuit simulator, ngspice, run as a program (``spice.py``)."""
 
-import os
-import shutil
 import subprocess
 
 import numpy as np
@@ -15,17 +13,6 @@ from packlearn.packs import Pack
 
 # At 6000 steps the simulator itself is up to 1.1 mV off where a line bends.
 STEPS = 12_000
-
-
-@pytest.fixture(scope="module")
-def ngspice():
-    found = shutil.which("ngspice")
-    if not found and (os.environ.get("CI") == "true" or os.environ.get("PACKLEARN_CI") == "1"):
-        # A user without it is not held up; in CI its absence must not pass unseen.
-        pytest.fail("no ngspice on this machine")
-    if not found:
-        pytest.skip("no ngspice on this machine")
-    return found
 
 
 def simulated(program, folder, *given):

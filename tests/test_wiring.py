@@ -188,6 +188,24 @@ def test_between_parts_that_do_not_hang_together_a_meter_shows_nothing():
     assert apart.reading_v("2A+", "2A-") == pytest.approx(1.5, rel=1e-6)
 
 
+def test_many_readings_at_once_are_the_same_as_one_by_one():
+    wrong = line(4).turn("2A").part("3A+", "4A-")
+    pairs = [(red, black) for red in wrong.contacts for black in wrong.contacts]
+    for load_ohm in (None, 7.5):
+        each = [wrong.reading_v(*pair, load_ohm=load_ohm) for pair in pairs]
+        assert wrong.readings_v(pairs, load_ohm=load_ohm).tolist() == each
+    assert len(wrong.readings_v([])) == 0
+    with pytest.raises(UnknownName, match="9Z"):
+        wrong.readings_v([("1A+", "9Z-")])
+
+
+def test_loads_of_every_size_keep_few_networks():
+    pack = line(3)
+    amps = [pack.load_current_a(0.5 * ohms) for ohms in range(1, 40)]
+    assert amps == [pytest.approx(4.5 / (1.5 + 0.5 * ohms)) for ohms in range(1, 40)]
+    assert len(pack._networks) < 10
+
+
 def test_a_load_takes_what_ohm_says():
     # 4.5 V behind 1.5 ohm into 7.5 ohm: 0.5 A.
     pack = line(3)
