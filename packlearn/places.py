@@ -1,9 +1,10 @@
 """Where the notebooks and the task bank lie.
 
 In an installed package they lie inside it; in a checkout or an editable
-install they lie beside it.
+install they lie beside it. What a learner makes lies in a folder of their own.
 """
 
+import os
 from pathlib import Path
 
 from packlearn.errors import BadFile
@@ -33,6 +34,16 @@ def exercises_folder():
         BadFile: there is none; the message says how to install again.
     """
     return find("exercises")
+
+
+def learner_folder():
+    """The folder of what a learner makes and locks in.
+
+    Returns:
+        Path of the folder that ``PACKLEARN_FOLDER`` names, else of the usual one.
+    """
+    folder = os.environ.get("PACKLEARN_FOLDER", "").strip()
+    return Path(folder).expanduser() if folder else Path.home() / "packlearn-lessons"
 
 
 def find(name, package=PACKAGE):

@@ -3,9 +3,9 @@
 import functools
 import os
 from datetime import UTC, datetime
-from pathlib import Path
 
 from packlearn.errors import UnknownName
+from packlearn.places import learner_folder
 from packlearn.records import sheet
 from packlearn.records.shapes import PREDICTION_FIELDS, SAW, Locked, Result, one_of
 from packlearn.records.troubles import AlreadyLocked, AlreadyWritten, Clash, RecordsTrouble
@@ -17,9 +17,7 @@ def default_target():
     address = os.environ.get("PACKLEARN_RECORDS", "").strip()
     if address:
         return address
-    folder = os.environ.get("PACKLEARN_FOLDER", "").strip()
-    home = Path(folder).expanduser() if folder else Path.home() / "packlearn-lessons"
-    return home / "records.sqlite"
+    return learner_folder() / "records.sqlite"
 
 
 class Records:
