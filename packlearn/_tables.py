@@ -24,8 +24,8 @@ from packlearn.rules import number
 
 # A resistance of 0 is this, so that nothing is divided by 0; far below what any figure shows.
 LEAST_OHM = 1e-12
-# The resistance of an ideal cell that is empty.
-EMPTY_OHM = 1e6
+# The resistance of an ideal cell that is empty; far above what any load could use.
+EMPTY_OHM = 1e12
 # How far past its capacity an ideal cell gives nothing more, as a share.
 EDGE = 1e-13
 # How far past full the lines go on, as a share of the capacity.

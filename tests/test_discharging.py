@@ -47,6 +47,16 @@ def test_idealised_cells_with_a_power_and_a_resistance():
     assert ohms.run_time_h == pytest.approx(6.0 / 2.0, rel=1e-9)
 
 
+def test_idealised_cells_are_empty_for_the_smallest_load_too():
+    # A sleeping sensor: less than a microampere has to end with the charge, and soon.
+    pack = Pack(ideal(1.2, 2.0), 3, 2)
+    for load, amps in ((Load.current(1e-8), 1e-8), (Load.resistance(1e9), 3.6e-9)):
+        for start in (1.0, [[1.0, 0.8]] * 3):
+            run = discharge(pack, load, start_charge=start)
+            assert run.run_time_h * amps == pytest.approx(4.0 if start == 1.0 else 3.6, rel=1e-6)
+            assert len(run.time_h) < 300
+
+
 def test_a_resistance_is_the_one_effect_that_is_switched_on():
     pack = Pack(cell("nimh-aa").idealised(0.03), 5, 3)
     run = discharge(pack, Load.current(3.0))
