@@ -21,6 +21,8 @@ MOST_TRIALS = 80
 NEAR = 4.0
 # What rounding may do to a voltage, and more.
 ROUNDING_V = 1e-9
+# The first step of a stretch of a profile, as a share of it, is no shorter than this.
+LEAST_PART = 1e-3
 # After so many of them the stretch is halved every other time.
 PATIENCE = 12
 
@@ -143,6 +145,9 @@ class March:
             ``State`` of the packs that have not ended.
         """
         state = _cellwise.at_once(self.build, state, load_pieces)
+        if np.isfinite(last_h):
+            # After a pulse of a millisecond the steps of a rest of a month need not begin anew.
+            state = replace(state, step_h=np.maximum(state.step_h, last_h * LEAST_PART))
         self.notice(state, state, load_pieces)
         self.log.keep(state)
         left_h = np.full(state.place.shape, last_h)
@@ -165,13 +170,22 @@ class March:
         """The packs one step later, each stage's lines looked up until they fit."""
         return _cellwise.step(self.build, state, load_pieces, step_h, self.fineness.settled)
 
-    def longest_step_h(self, state):
-        """Longest step [h] the curves allow, (N,)."""
+    def longest_step_h(self, state, *, averaged=False):
+        """Longest step [h] the curves allow, (N,).
+
+        Args:
+            state: ``State`` of the packs.
+            averaged: whole periods pass, so slow parts need no time to set in.
+        """
         build, fine = self.build, self.fineness
         amps = np.abs(state.cell_a)
+        # A cell driven on past the ends of its lines does not change any more.
+        spent = state.charge_ah * state.per_size >= build.lines.highest
+        if spent.any():
+            amps = np.where(spent & (state.cell_a > 0), 0.0, amps)
         share = amps * state.per_size / build.capacity_ah / fine.share
         rate = np.maximum(share, np.abs(state.slope * state.cell_a) / fine.volts)
-        if build.relaxes:
+        if build.relaxes and not averaged:
             slow = build.relax_ohm * state.ohms * state.cell_a - state.slow_v
             rate = np.maximum(rate, np.abs(slow) / build.relax_h / fine.volts)
         if build.edged:

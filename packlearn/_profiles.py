@@ -66,26 +66,43 @@ def run(march, state, profile, *, many=MANY_PERIODS):
         profile: the ``Profile``.
         many: smallest number of periods that are taken many at once.
     """
-    if np.isfinite(profile.period_h) and periods(march.build, state, profile) > many:
-        state = Periods(march, profile).go(state)
+    waits = np.isfinite(profile.period_h) and lasting(march.build, state, profile) > many
     while state.place.size:
+        # Cells side by side first even out their charges, step by step.
+        if waits and periods(march.build, state, profile) > many:
+            state, waits = Periods(march, profile).go(state), False
         for load_pieces, hours in profile.steps:
             if state.place.size:
                 state = march.hold(state, load_pieces, hours)
 
 
 def periods(build, state, profile):
-    """Rough number of periods in a run, from the mean current at the start.
+    """Rough number of periods in a run, from the mean currents of the cells as they stand.
 
     Args:
         build: the ``Build``.
-        state: ``State`` at the start.
+        state: ``State`` of the packs.
         profile: the ``Profile``.
     """
-    start = [_cellwise.at_once(build, state, step) for step, _ in profile.steps]
-    mean_a = sum(w * each.cell_a for w, each in zip(profile.weights, start, strict=True))
+    mean_a = _mean_over_period(build, state, profile, "cell_a")
     share = np.abs(mean_a) * state.per_size / build.capacity_ah * profile.period_h
     return 1.0 / max(share.max(), 1e-300)
+
+
+def lasting(build, state, profile):
+    """Rough number of periods in a run, from the mean current of the pack as it stands.
+
+    It is more than ``periods`` while cells side by side charge each other.
+    """
+    drawn_ah = np.abs(_mean_over_period(build, state, profile, "current_a")) * profile.period_h
+    size_ah = np.add.reduceat(build.count * build.capacity_ah / state.per_size, build.starts)
+    return float((size_ah.min(axis=0) / np.maximum(drawn_ah, 1e-300)).min())
+
+
+def _mean_over_period(build, state, profile, name):
+    start = [_cellwise.at_once(build, state, load_pieces) for load_pieces, _ in profile.steps]
+    pairs = zip(profile.weights, start, strict=True)
+    return sum(weight * getattr(each, name) for weight, each in pairs)
 
 
 class Periods:
@@ -113,7 +130,7 @@ class Periods:
         state = self._apart(state, self.march.ends.margin(state) < 0)
         self.march.log.keep(state)
         while state.place.size:
-            longest = self.march.longest_step_h(state)
+            longest = self.march.longest_step_h(state, averaged=True)
             count = np.maximum(np.floor(longest / self.profile.period_h), 1.0)
             after = self._after(state, count * self.profile.period_h)
             past = self.march.ends.margin(after) < 0

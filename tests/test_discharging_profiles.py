@@ -181,3 +181,33 @@ def test_scattered_packs_with_a_profile_are_each_as_alone(monkeypatch):
     # A coarser march: it may end a few periods off.
     assert none.run_time_h == pytest.approx(alone.run_time_h, rel=0.005)
     assert list(none.ended_by) == ["device_minimum"] * 3
+
+
+def test_cells_that_even_out_do_not_hide_how_long_a_profile_lasts(monkeypatch):
+    # 1.9 Ah against 1.7 Ah side by side: at first more than an ampere flows between them.
+    pack, load = Pack(cell("nimh-aa"), 2, 2), pulses(AMPS(0.002), 3585, AMPS(1.0), 15)
+    starts = [[1.0, 0.9], [1.0, 1.0]]
+    once = discharge(pack, load, start_charge=starts)
+    assert abs(once.cell_current_a[0, 0]).min() > 0.5
+    every = stepped(pack, load, monkeypatch, start_charge=starts)
+    assert 3600 * every.run_time_h / load.period_s > 400
+    assert len(once.time_h) < 200
+    assert once.run_time_h == pytest.approx(every.run_time_h, rel=1e-5)
+    assert once.energy_wh == pytest.approx(every.energy_wh, rel=1e-3)
+    assert (once.ended_by, once.weakest[0]) == (every.ended_by, every.weakest[0])
+
+
+def test_a_slow_part_does_not_shorten_the_steps_of_many_periods():
+    pack, load = Pack(cell("alkaline-aa"), 3, 1), pulses(AMPS(0.0002), 595, AMPS(0.3), 5)
+    run = discharge(pack, load, start_charge=[[1.0], [0.9], [1.0]])
+    assert run.run_time_h > 600
+    assert len(run.time_h) < 120
+
+
+def test_a_long_rest_after_a_short_pulse_takes_few_steps():
+    pack = Pack(cell("nimh-aa"), 2, 1)
+    load = pulses(AMPS(0.0), 30 * 86400.0, AMPS(1.0), 60.0)
+    run = discharge(pack, load, start_charge=[[1.0], [0.95]])
+    months = run.run_time_h / load.period_s * 3600
+    assert 90 < months < 120
+    assert len(run.time_h) < 30 * months

@@ -269,3 +269,12 @@ def test_what_leaves_the_cells_is_what_the_load_gets(rows, kind, part, protected
     if len(load.steps) == 1:
         # No overshoot: a steady load ends at the voltage, not past it.
         assert run.run_time_h == 0 or run.voltage_v[-1] >= pack.end_voltage_v - 1e-9
+
+
+def test_a_cell_driven_on_past_its_end_does_not_shorten_the_steps():
+    # A cell of 0.02 Ah is empty soon; the others push 3 Ah more through it.
+    small, strong = cell("nimh-aa").aged(0.01), straight(capacity_ah=4.0, fall=0.2, end_v=2.0)
+    run = discharge(Pack.of_cells([[small], *[[strong]] * 3]), Load.current(0.1))
+    assert run.events[1].kind == "cell_reversed"
+    assert run.charge_ah[-1] > 3
+    assert len(run.time_h) < 400
