@@ -433,7 +433,7 @@ def test_sag_is_current_times_the_packs_resistance():
         panel.controls[name].value = value
     # 6 x 0.1 / 2 = 0.3 ohm; 3 A lose 0.9 V of 7.5 V, which is 12 %.
     assert "has 0.3 ohm inside" in said(panel)
-    assert "loses 0.9 V inside. 6.6 V are left" in said(panel)
+    assert "loses 0.9 V inside. So 6.6 V are left" in said(panel)
     assert "Lost inside: 0.9 V, 12 %. Left at the ends: 6.6 V." in sentence(panel)
 
 
@@ -542,7 +542,7 @@ def test_joined_cells_drive_their_difference_through_both_resistances():
     panel = panels.JoinExplorer()
     # 1.4 and 1.2 V over 2 x 0.03 ohm.
     assert "A current of 3.33 A flows from A into B." in sentence(panel)
-    assert "0.2 V over 0.06 ohm let 3.33 A flow" in said(panel)
+    assert "The 0.2 V over 0.06 ohm let 3.33 A flow" in said(panel)
     assert "1.75C" in said(panel)
     assert "made for" not in said(panel)
     panel.controls["each_ohm"].value = 0.02
@@ -575,7 +575,7 @@ def test_how_many_packs_reach_the_night_is_counted():
     )
     reach = sum(hours >= 3.1 for hours in found.run_time_h)
     assert 0 < reach < PACKS
-    assert f"{reach} of 1000 reach {write(3.1, 'h')}." in said(panel)
+    assert f"Of 1000 packs, {reach} reach {write(3.1, 'h')}." in said(panel)
     assert f"{reach} reach {write(3.1, 'h')}." in sentence(panel)
 
 

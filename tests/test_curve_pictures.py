@@ -613,7 +613,8 @@ def test_unlike_cells(count, side_by_side, first):
     )
     assert_sound(picture)
     assert_says_its_numbers(picture)
-    assert ("side by side" in picture.sentence) == side_by_side
+    start = "Side by side: " if side_by_side else "In line, from the minus end: "
+    assert picture.sentence.startswith(f"{start}{count} cells, NiMH AA.")
     assert (f"Cell {count} is empty first." in picture.sentence) == (first is not None)
 
 

@@ -197,18 +197,18 @@ class LoadExplorer(CurveExplorer):
         super().__init__(cells or (cell,), cell)
 
     def make_controls(self):
-        """The pack, then the load."""
+        """The pack, then the load; what may be left out stands in both columns."""
         kinds = [(word(f"explore.load.kind_{kind}"), kind) for kind in self.kinds]
         top_v = MOST_SERIES * max(find_cell(name).full_voltage_v for name in self.cell_names)
         return {
             "cell": self.cell_list(wide=False),
             "series": slider("series", 1, MOST_SERIES, self.counts["series"], wide=False),
             "parallel": slider("parallel", 1, MOST_PARALLEL, self.counts["parallel"], wide=False),
-            "start": slider("start_share", 10, 100, 100, 5, "%", wide=False),
             "kind": dropdown("load_kind", kinds, self.kinds[0], wide=False),
             "current": slider("load_a", 0.1, 1.0, self.amounts["current"], 0.05, "A", wide=False),
             "power": slider("load_w", 0.5, 12.0, self.amounts["power"], 0.5, "W", wide=False),
             "low_v": slider("device_v", 0.5, top_v, self.low_v, 0.1, "V", wide=False),
+            "start": slider("start_share", 10, 100, 100, 5, "%", wide=False),
         }
 
     def parts(self):
