@@ -87,6 +87,12 @@ class Ends:
             return margin
         return np.minimum(margin, (state.group_v - self.cell_v).min(axis=0))
 
+    def cause(self, state):
+        """Place in ``words`` of the end that packs have come to, (N,)."""
+        margins = self.margins(state)
+        # A load that cannot be served at all counts before the voltage it would pull down to.
+        return np.where(margins[2] < 0, 2, margins.argmin(axis=0))
+
 
 @dataclass
 class Log:
@@ -113,7 +119,7 @@ class Log:
 
     def end(self, state, ends):
         """Keep the end of some packs."""
-        self.last.append((state, ends.margins(state).argmin(axis=0)))
+        self.last.append((state, ends.cause(state)))
 
 
 class March:

@@ -146,10 +146,11 @@ def _started(march, start, sizes, ohms, profile):
     zero = np.zeros(charge_ah.shape[1])
     state = fresh(build, charge_ah, 1.0 / sizes, ohms, zero)
     drawn = [at_once(build, state, load_pieces) for load_pieces, _ in profile.steps]
-    if not max(float(each.current_a.max()) for each in drawn) > 0:
+    served = all(each.spare_v.min() >= 0 for each in drawn)
+    if served and not max(float(each.current_a.max()) for each in drawn) > 0:
         raise BadValue("discharging.no_current", value=0, limit=0)
     amps = np.max([np.abs(each.cell_a) for each in drawn], axis=0)
-    first_h = march.fineness.first / np.max(amps / build.capacity_ah, axis=0)
+    first_h = march.fineness.first / np.maximum(np.max(amps / build.capacity_ah, axis=0), 1e-99)
     return fresh(build, charge_ah, 1.0 / sizes, ohms, first_h)
 
 

@@ -79,8 +79,8 @@ def sweep(march, state, profile, table, held_v):
     if np.isfinite(profile.period_h):
         states = _before_last(ask, states, charge)
         return Sweep(states, None, _dropout(ask, states, states.charge_ah[0], held_v))
-    margins = march.ends.margins(states.take(slice(-1, None)))
-    return Sweep(states, int(margins.argmin(axis=0)[0]), _dropout(ask, states, charge, held_v))
+    ended = int(march.ends.cause(states.take(slice(-1, None)))[0])
+    return Sweep(states, ended, _dropout(ask, states, charge, held_v))
 
 
 def _before_last(ask, states, charge):

@@ -22,17 +22,24 @@ from packlearn.loads import (
 
 # A power load's current is taken at no less than this.
 LEAST_V = 1e-9
+# A load behind a regulator is no longer served below this share of the output: a resistance
+# would take less and less for ever.
+LEAST_OUTPUT = 0.1
 
 
 @dataclass(frozen=True)
 class Piece:
-    """One piece of a load's demand; it holds from ``above_v`` volts up."""
+    """One piece of a load's demand; it holds from ``above_v`` volts up.
+
+    Below ``least_v`` volts the load behind a regulator gets nothing worth the name.
+    """
 
     above_v: float = -np.inf
     idle_a: float = 0.0
     siemens: float = 0.0
     watts: float = 0.0
     drop_v: float = 0.0
+    least_v: float = -np.inf
 
     def solve(self, open_v, ohm):
         """Current, voltage and margin against a source.
@@ -43,21 +50,37 @@ class Piece:
 
         Returns:
             Current [A], terminal voltage [V], and a margin [V] that is negative where the
-            source cannot serve the piece (``W > U**2 / 4 Z``).
+            source cannot serve the piece (``W > U**2 / 4 Z``, or the voltage below
+            ``least_v``).
         """
         if not self.siemens and not self.watts:
-            return 0.0 * open_v + self.idle_a, open_v - ohm * self.idle_a, open_v
+            volts = open_v - ohm * self.idle_a
+            return 0.0 * open_v + self.idle_a, volts, self._margin_v(open_v, volts)
         left_v = open_v - ohm * self.idle_a - self.drop_v
         if self.siemens:
             over_v = left_v / (1.0 + ohm * self.siemens)
-            return self.idle_a + self.siemens * over_v, over_v + self.drop_v, open_v
+            amps, margin_v = self.siemens * np.maximum(over_v, 0.0), open_v
+        else:
+            amps, over_v, margin_v = self._power(left_v, ohm)
+        # What stands below the drop lets nothing through.
+        over_v = np.where(left_v < 0, left_v, over_v)
+        volts = over_v + self.drop_v
+        return self.idle_a + amps, volts, self._margin_v(margin_v, volts)
+
+    def _power(self, left_v, ohm):
+        """Current, voltage over the drop and margin of a constant power."""
         margin_v = left_v - 2.0 * np.sqrt(ohm * self.watts)
         root = np.sqrt(np.maximum(left_v * left_v - 4.0 * ohm * self.watts, 0.0))
-        over_v = np.maximum(0.5 * (left_v + root), LEAST_V)
+        over_v = 0.5 * (left_v + root)
         # Where no current serves it, what flows is that of the largest power.
-        with np.errstate(divide="ignore", invalid="ignore"):
-            amps = np.where(margin_v >= 0, self.watts / over_v, 0.5 * left_v / ohm)
-        return self.idle_a + amps, over_v + self.drop_v, margin_v
+        largest_a = 0.5 * np.maximum(left_v, 0.0) / ohm
+        amps = np.where(margin_v >= 0, self.watts / np.maximum(over_v, LEAST_V), largest_a)
+        return amps, over_v, margin_v
+
+    def _margin_v(self, margin_v, volts):
+        if self.least_v == -np.inf:
+            return margin_v
+        return np.minimum(margin_v, volts - self.least_v)
 
 
 def pieces(load):
@@ -94,6 +117,7 @@ def _through(load, stage):
             above_v=piece.above_v + stage.dropout_v,
             idle_a=piece.idle_a + stage.idle_a,
             drop_v=piece.drop_v + stage.dropout_v,
+            least_v=max(piece.least_v, LEAST_OUTPUT * stage.output_v) + stage.dropout_v,
         )
         for piece in pieces(load)
         if piece.above_v < stage.output_v

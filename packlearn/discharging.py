@@ -145,8 +145,9 @@ def discharge(
     """Empty a pack with a load.
 
     The run ends at the higher of the pack's end voltage and ``until_v``, at a converter's
-    lowest input, where the pack cannot serve the load, or, if ``protected``, where the first
-    cell comes to its own end voltage. Without protection a weak cell may be driven backwards.
+    lowest input, where the pack cannot serve the load (more power than it can give, or a
+    regulator's output down to a tenth), or, if ``protected``, where the first cell comes to its
+    own end voltage. Without protection a weak cell may be driven backwards.
 
     Args:
         pack: a ``Pack``, also one of unlike cells.

@@ -217,6 +217,45 @@ def test_a_regulator_gives_up_at_its_dropout_and_the_run_goes_on(behind, unlike)
     assert run.current_a[~held][1:] == pytest.approx(behind.current_at_a(left_v), rel=1e-6)
 
 
+@pytest.mark.parametrize(
+    "behind", [Load.current(0.1), Load.power(0.1), Load.resistance(10.0)], ids=["A", "W", "ohm"]
+)
+@pytest.mark.parametrize("idle_a", [0.0, 0.001])
+def test_a_regulator_that_loses_more_than_the_pack_ends_the_run(behind, idle_a):
+    # 2.2 V are lost of 2.8 V, and the pack's own end would be 2.0 V: nothing is left before.
+    load = behind.through(LinearRegulator(1.0, 2.2, idle_a=idle_a))
+    for starts in (1.0, [[1.0], [0.999]]):
+        run = discharge(Pack(cell("nimh-aa"), 2, 1), load, start_charge=starts)
+        assert run.ended_by == "too_heavy"
+        assert run.run_time_h > 1
+        assert run.voltage_v[-1] - 2.2 > 0.1 - 1e-9
+        assert run.current_a.min() > idle_a
+        if not isinstance(behind, type(Load.power(1))):
+            assert run.voltage_v[-1] == pytest.approx(2.3, abs=1e-9)
+    never = discharge(Pack(cell("nimh-aa"), 2, 1), behind.through(LinearRegulator(1.0, 3.0)))
+    assert (never.run_time_h, never.ended_by) == (0.0, "too_heavy")
+    assert never.group_voltage_v.sum(axis=1) == pytest.approx(never.voltage_v)
+
+
+def test_a_resistance_behind_a_regulator_that_gives_up_from_the_start():
+    # 0.1 ohm and 10 ohm over 2.5 V: what stands above falls by exp(-fall t / (r + R)).
+    run = discharge(
+        Pack(straight(), 1, 1), Load.resistance(10.0).through(LinearRegulator(4.0, 2.5, None))
+    )
+    assert run.ended_by == "end_voltage"
+    left_v = (END_V - 2.5) * (10.0 + OHM) / 10.0
+    assert run.run_time_h == pytest.approx(math.log(1.5 / left_v) * (10.0 + OHM) / FALL, rel=1e-8)
+
+
+@pytest.mark.parametrize("charge", [0.0, 1.0])
+def test_the_groups_add_up_even_where_nothing_runs(charge):
+    # The idle current alone pulls the pack below 0 V; no power is left for the load.
+    load = Load.current(0.1).through(Converter(9.0, 0.85, (1.0, 12.0), idle_a=20.0))
+    run = discharge(Pack(straight(ohm=1.0), 3, 1), load, start_charge=charge)
+    assert (run.run_time_h, run.ended_by) == (0.0, "too_heavy")
+    assert run.group_voltage_v.sum(axis=1) == pytest.approx(run.voltage_v)
+
+
 # Charge balance and sharing, in random packs and loads.
 
 NIMH = ["nimh-aa", "nimh-aa-high-capacity", "nimh-aaa"]
@@ -260,10 +299,9 @@ def test_what_leaves_the_cells_is_what_the_load_gets(rows, kind, part, protected
     given_ah = (run.cell_charge_ah - run.cell_charge_ah[0]).sum(axis=2)
     scale = np.abs(run.cell_charge_ah).max()
     assert np.abs(given_ah - run.charge_ah[:, None]).max() <= 1e-9 * scale
-    if run.run_time_h > 0:
-        shared = run.cell_current_a.sum(axis=2) - run.current_a[:, None]
-        assert np.abs(shared).max() <= 1e-9 * np.abs(run.cell_current_a).max()
-        assert run.group_voltage_v.sum(axis=1) == pytest.approx(run.voltage_v, abs=1e-9)
+    shared = run.cell_current_a.sum(axis=2) - run.current_a[:, None]
+    assert np.abs(shared).max() <= 1e-9 * np.abs(run.cell_current_a).max()
+    assert run.group_voltage_v.sum(axis=1) == pytest.approx(run.voltage_v, abs=1e-9)
     assert np.all(np.diff(run.time_h) >= 0)
     assert run.time_h[-1] == run.run_time_h
     if len(load.steps) == 1:
