@@ -1,4 +1,6 @@
 // Names and roles that a screen reader needs and that the controls come without.
+import { makeGrid } from "./grid.js";
+
 const CONTROL = ".widget-slider, .widget-radio, .widget-toggle-buttons";
 // Pictures and texts are replaced while a slider moves; nothing in them needs a name.
 const PASS_BY = ".widget-html-content, .cm-editor";
@@ -82,6 +84,7 @@ const RULES = [
   [".widget-radio-box", groupRadios],
   [".widget-toggle-buttons > div", groupToggles],
   [".packlearn-status .widget-html-content", makeLive],
+  [".packlearn-grid", (grid) => makeGrid(grid, idOf)],
   ['[title="null"]', (element) => element.removeAttribute("title")],
 ];
 
