@@ -471,6 +471,15 @@ def test_who_sees_the_small_difference_is_right_too():
         Records.default().forget_all()
 
 
+def test_a_last_digit_of_the_computer_is_no_small_difference(monkeypatch):
+    question = open_question("predict-the-pack", "lantern-volts")
+    answer = checking.answer_of(question.task, question.variant.givens)
+    monkeypatch.setattr(checking, "answer_of", lambda *_: answer * (1 - 1e-15))
+    lock(question, f"{digits(answer)} V")
+    question.saw[0].click()
+    assert word("panels.compare.differ").partition("{")[0] in said(question)
+
+
 def test_what_was_seen_is_stored_once():
     question = reveal(*KINDS["number"])
     question.saw[0].click()

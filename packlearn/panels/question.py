@@ -327,7 +327,10 @@ class Question(Panel):
         if right and self.task.kind == "range":
             read_off = ASKED[self.task.asked].unit != "V"
             return say("panels.compare.within_reading" if read_off else "panels.compare.within")
-        if right and not low <= last.locked.value <= high and last.saw == strictly:
+        # An answer worked out in floats may be off in its last digit.
+        hair = 1e-9 * max(abs(low), abs(high))
+        apart = not low - hair <= last.locked.value <= high + hair
+        if right and apart and last.saw == strictly:
             return say("panels.compare.near")
         relation = "equal" if right else strictly
         key = "agree" if last.saw == relation else "differ"
