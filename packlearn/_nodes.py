@@ -59,12 +59,13 @@ class Network:
         for row, column, sign in ((high, high, 1), (low, low, 1), (high, low, -1), (low, high, -1)):
             np.add.at(matrix, (row, column), sign * siemens)
         inverse = np.zeros_like(matrix)
-        # Part by part: small matrices are much faster, and the first node of each is grounded.
-        order = np.argsort(self.part_of, kind="stable")
-        for nodes in np.split(order, np.cumsum(np.bincount(self.part_of))[:-1]):
-            inner = np.ix_(nodes[1:], nodes[1:])
-            if len(nodes) > 1:
-                inverse[inner] = np.linalg.inv(matrix[inner])
+        # Part by part, those of one size at once; the first node of each is grounded.
+        order, counts = np.argsort(self.part_of, kind="stable"), np.bincount(self.part_of)
+        starts = np.cumsum(counts) - counts
+        for count in np.unique(counts[counts > 1]):
+            inner = order[starts[counts == count][:, None] + np.arange(1, count)]
+            block = inner[:, :, None], inner[:, None, :]
+            inverse[block] = np.linalg.inv(matrix[block])
         return inverse
 
     @cached_property

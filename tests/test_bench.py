@@ -1,4 +1,4 @@
-"""The benchmark of discharging works; how fast it is, it tells only when asked."""
+"""The benchmarks work; how fast things are, they tell only when asked."""
 
 import re
 import shutil
@@ -9,7 +9,10 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-TINY = "from tests.bench import discharging; discharging.main(sizes=(5, 10), runs=1)"
+TINY = (
+    "from tests.bench import discharging, wiring; "
+    "discharging.main(sizes=(5, 10), runs=1); wiring.main(runs=5)"
+)
 
 
 @pytest.fixture(scope="module")
@@ -40,3 +43,15 @@ def test_every_size_has_its_steps_and_memory(told):
     assert steps[0] > 5 * 18 * 30
     assert steps[1] == pytest.approx(2 * steps[0], rel=0.2)
     assert re.search(r"million cell-steps a second; 80 bytes .*% of the \d+\.\d GB/s", told)
+
+
+@pytest.mark.parametrize(
+    ("job", "bar_ms"), [("solve 24 cells", 2), ("solve 72 cells", 10), ("explain", 1000)]
+)
+def test_wirings_have_their_time_and_bar(told, job, bar_ms):
+    line = next(line for line in told.splitlines() if job in line)
+    ms, ratio = (float(each) for each in re.findall(r"\d+\.\d+", line))
+    assert f"(under {bar_ms})" in line
+    # The bar is for a free machine; one that is busy with tests may take five times as long.
+    assert 0 < ms < 5 * bar_ms
+    assert ratio > 0
