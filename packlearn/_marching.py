@@ -198,6 +198,9 @@ class March:
             rate = np.maximum(rate, self._edge_rate(state))
         with np.errstate(divide="ignore"):
             longest = 1.0 / rate.max(axis=0)
+            if build.edged:
+                # On the rise at an edge: no step so short that rounding leaves the charge alone.
+                longest = np.maximum(longest, EDGE / fine.share / share.max(axis=0))
         return np.minimum(longest, 2.0 * state.step_h)
 
     def _edge_rate(self, state):
@@ -213,6 +216,17 @@ class March:
         at_edge = np.abs(left) <= EDGE * size_ah
         behind = state.charge_ah + np.where(at_edge, 10 * EDGE * size_ah, 0.0)
         return replace(state, charge_ah=behind)
+
+    def _short_of_edge(self, state, load_pieces):
+        """Ideal cells on the rise at their edge, where voltages are noise, stand before it."""
+        edge_ah = self.build.edge_ah / state.per_size
+        rise_ah = 5 * EDGE * self.build.capacity_ah / state.per_size
+        rising = np.abs(state.charge_ah - edge_ah) <= rise_ah
+        packs = rising.any(axis=0)
+        if not packs.any():
+            return state
+        some = replace(state, charge_ah=np.where(rising, edge_ah, state.charge_ah)).take(packs)
+        return state.put(packs, _cellwise.at_once(self.build, some, load_pieces))
 
     def _moved(self, state, load_pieces, step_h, left_h):
         """One step, shortened where it would jump too far; packs that pass an end are put by."""
@@ -264,6 +278,7 @@ class March:
         before, after = (joined(states) for states in zip(*self.over, strict=True))
         self.over = []
         found = self.moment(load_pieces, self.ends.margin, before, after)
+        found = self._short_of_edge(found, load_pieces) if self.build.edged else found
         # An ideal cell that is empty gives nothing from here on: the run ended before the step.
         over = self.ends.margin(found) < -ROUNDING_V
         found = found.put(over, before.take(over)) if over.any() else found

@@ -10,7 +10,7 @@ from plain_cells import END_V, FALL, FULL_V, OHM, ideal, straight
 
 from packlearn import curves
 from packlearn.cells import catalogue, cell
-from packlearn.discharging import discharge
+from packlearn.discharging import Spread, discharge
 from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.packs import Pack
 
@@ -58,6 +58,19 @@ def test_ideal_cells_side_by_side_last_as_long_as_their_sum():
 def run_ohm(ohm):
     """Two side by side, then one alone: half the charge passes through each."""
     return 0.5 * ohm / 2 + 0.5 * ohm
+
+
+@pytest.mark.parametrize("load", [Load.current(0.3), Load.resistance(12.0), Load.power(2.0)])
+def test_no_voltage_is_made_up_where_an_ideal_cell_is_empty(load):
+    # Between full of voltage and giving nothing lies a rise no charge can tell the places of.
+    rows = [[cell("li-ion-pouch-2ah")], [ideal(0.5, 0.1)] * 3, [ideal(0.5, 5.0, 0.05)] * 3]
+    run = discharge(Pack.of_cells(rows), load)
+    assert run.cell_charge_ah[-1, 1] == pytest.approx([0.1] * 3, rel=1e-6)
+    assert run.group_voltage_v[:, 1] == pytest.approx(0.5)
+    assert run.group_voltage_v.sum(axis=1) == pytest.approx(run.voltage_v)
+    most = discharge(Pack(ideal(18.0, 7.0, 1.0), 12, 6), load, spread=Spread(0.3, 0.3), packs=3,
+                     start_charge=1e-9)  # fmt: skip
+    assert np.all(most.voltage_v <= 12 * 18.0)
 
 
 # Cells in line.
