@@ -199,6 +199,32 @@ def test_many_readings_at_once_are_the_same_as_one_by_one():
         wrong.readings_v([("1A+", "9Z-")])
 
 
+@pytest.mark.parametrize("dead_ohm", [900.0, 1100.0, 1e6, 1e9])
+@pytest.mark.parametrize("each_ohm", [0.0, 0.01])
+def test_a_nearly_open_cell_takes_no_digits_away(dead_ohm, each_ohm):
+    # 16.5 V behind the dead cell and a milliohm: a divider with the meter's 10 megohm.
+    pack = line(12, plain(1.5, each_ohm)).measured("1A", 0.0, dead_ohm)
+    pack = pack.link("4A+", "5A-", ohm=0.001)
+    behind_ohm = dead_ohm + 11 * each_ohm + 0.001
+    whole = 16.5 * 1e7 / (1e7 + behind_ohm)
+    assert pack.reading_v("12A+", "1A-") == pytest.approx(whole, rel=1e-7)
+    assert pack.reading_v("12A+", "2A-") == pytest.approx(16.5, rel=1e-7)
+    assert pack.reading_v("5A-", "4A+") == pytest.approx(0.0, abs=1e-6)
+    assert pack.load_current_a(5000.0) == pytest.approx(16.5 / (5000 + behind_ohm), rel=1e-6)
+    across = -16.5 * dead_ohm / (5000 + behind_ohm)
+    beside_meter = 1 + dead_ohm * 5000 / (dead_ohm + 5000) / 1e7
+    read = pack.reading_v("1A+", "1A-", load_ohm=5000.0)
+    assert read == pytest.approx(across / beside_meter, rel=1e-5)
+
+
+@pytest.mark.parametrize("dead_ohm", [2e9, 1e12, 1e15])
+def test_what_lets_nothing_through_is_open(dead_ohm):
+    pack = line(12).measured("3A", 0.0, dead_ohm)
+    assert pack.reading_v("12A+", "1A-") == 0.0
+    assert pack.currents_a(5.0)["5A"] == pytest.approx(0.0, abs=1e-9)
+    assert pack.reading_v("12A+", "4A-") == pytest.approx(13.5, rel=1e-6)
+
+
 def test_loads_of_every_size_keep_few_networks():
     pack = line(3)
     amps = [pack.load_current_a(0.5 * ohms) for ohms in range(1, 40)]

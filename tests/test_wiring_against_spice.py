@@ -78,7 +78,7 @@ def resistive(wiring, dice):
     ends = two(wiring, dice)
     if wiring.links and dice.random() < 0.7:
         ends = wiring.links[dice.integers(len(wiring.links))].ends
-    return wiring.link(*ends, ohm=10 ** dice.uniform(-3, 1))
+    return wiring.link(*ends, ohm=10 ** dice.uniform(-3, 4))
 
 
 def part(wiring, dice):
@@ -121,7 +121,7 @@ def case(dice):
     for change in dice.choice(np.array(CHANGES), int(dice.integers(0, 6))):
         wiring = change(wiring, dice)
         kinds.add(change.__name__)
-    load_ohm = 10 ** dice.uniform(-1, 3) if dice.random() < 0.6 else None
+    load_ohm = 10 ** dice.uniform(-1, 5) if dice.random() < 0.6 else None
     ammeter = None
     if wiring.links and dice.random() < 0.5:
         ammeter = wiring.links[dice.integers(len(wiring.links))].ends
