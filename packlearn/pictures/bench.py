@@ -1,0 +1,96 @@
+"""Any wiring in two views: as its cells lie in the holder, and as a circuit diagram.
+
+Both show the same: cells, what is joined, the pack's leads, a load between them, and a meter with
+its two probes. Sizes and places depend on the labels of the places alone, so nothing jumps when
+something is linked, turned or taken out.
+"""
+
+from packlearn.pictures import bench_circuit, bench_holder
+from packlearn.pictures import drawing as d
+from packlearn.pictures.bench_words import sentence, shown
+
+
+def holder_view(
+    wiring,
+    *,
+    chosen=None,
+    red=None,
+    black=None,
+    reading=None,
+    load_ohm=None,
+    name=None,
+    kind=None,
+    strings=False,
+):
+    """Picture of a wiring as its cells lie in the holder.
+
+    Args:
+        wiring: a ``Wiring``.
+        chosen: a contact or a label, or several, to be marked.
+        red, black: contacts that the meter's probes touch; None for none.
+        reading: what the meter shows, a text or volts; None: it shows nothing.
+        load_ohm: resistance of a load between the pack's leads [ohm]; None for none.
+        name: text beside it, such as the XsYp name; None for none.
+        kind: "V" or "A"; None takes it from the reading's unit. An ammeter takes the place of
+            the link between its probes.
+        strings: one string a row, as ``holders.layout(..., strings=True)`` lays them.
+
+    Returns:
+        ``Picture``, 430 or 860 px wide. Each contact carries its name as ``data-contact``.
+    """
+    shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
+    seen = bench_holder.frame(wiring, strings)
+    parts = bench_holder.draw(shows, seen)
+    return d.picture(seen.width, seen.height, parts, sentence(shows, "holder"))
+
+
+def circuit_view(
+    wiring,
+    *,
+    chosen=None,
+    red=None,
+    black=None,
+    reading=None,
+    load_ohm=None,
+    name=None,
+    kind=None,
+):
+    """Circuit diagram of a wiring, with the symbols of IEC 60617.
+
+    A pack comes out as in a textbook, minus left and plus right; so does any other wiring as far
+    as it goes. Dots mark joints of three wires or more; what crosses without a dot is not joined.
+
+    Args:
+        wiring, chosen, red, black, reading, load_ohm, name, kind: as for ``holder_view``.
+
+    Returns:
+        ``Picture``, 430 or 860 px wide. Each contact carries its name as ``data-contact``.
+    """
+    shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
+    width, height, parts = bench_circuit.draw(shows)
+    return d.picture(width, height, parts, sentence(shows, "circuit"))
+
+
+def contact_places(wiring, strings=False):
+    """Where the contacts lie in ``holder_view``, for what is to be pressed.
+
+    Args:
+        wiring: a ``Wiring``.
+        strings: as for ``holder_view``.
+
+    Returns:
+        contact -> (x, y) of its middle [px]; a circle of 24 px around it touches no other.
+    """
+    seen = bench_holder.frame(wiring, strings)
+    return dict(seen.places)
+
+
+def holder_size(wiring, strings=False):
+    """Width and height of ``holder_view`` [px].
+
+    Args:
+        wiring: a ``Wiring``.
+        strings: as for ``holder_view``.
+    """
+    seen = bench_holder.frame(wiring, strings)
+    return seen.width, seen.height
