@@ -1,5 +1,6 @@
 """Panels of the lessons and task pages: one line of code each."""
 
+from packlearn.panels.bench import Bench
 from packlearn.panels.cell_pack_explorers import (
     JoinExplorer,
     SagExplorer,
@@ -21,6 +22,7 @@ from packlearn.panels.sizing_explorer import SizingExplorer
 from packlearn.panels.task_page import TaskPage
 
 __all__ = [
+    "Bench",
     "CellExplorer",
     "ChargeReadingExplorer",
     "ConverterExplorer",

@@ -1,5 +1,6 @@
 // Small buttons in the arrangement of a holder: one Tab stop, arrows move among them, and the
 // chosen ones say so.
+const GRID = ".packlearn-grid";
 const NAME = ".packlearn-grid-name .widget-html-content";
 const CHOSEN = "packlearn-chosen";
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
@@ -48,6 +49,19 @@ function tellChosen(grid) {
       button.setAttribute("aria-pressed", pressed);
     }
   }
+}
+
+// A press on a contact in a picture is a press on its button.
+function onPicture(event) {
+  const place = event.target.closest?.("[data-contact]");
+  const grid = place?.closest(".packlearn-bench")?.querySelector(GRID);
+  if (!grid) return;
+  const name = place.dataset.contact;
+  buttons(grid).find((button) => button.textContent.trim() === name)?.click();
+}
+
+export function pressInPictures() {
+  window.addEventListener("click", onPicture);
 }
 
 export function makeGrid(grid, idOf) {

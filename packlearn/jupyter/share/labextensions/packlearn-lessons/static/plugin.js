@@ -2,6 +2,7 @@
 // controls have names, and code is out of sight until asked for.
 import { foldCode } from "./code.js";
 import { keepFocus } from "./focus.js";
+import { pressInPictures } from "./grid.js";
 import { keepKeys } from "./keys.js";
 import { nameControls } from "./names.js";
 import { runOnOpening } from "./opening.js";
@@ -27,6 +28,7 @@ export default {
     addStyle();
     keepKeys();
     keepFocus();
+    pressInPictures();
     nameControls(said);
     foldCode(app, said);
     runOnOpening(app);
