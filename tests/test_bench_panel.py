@@ -113,6 +113,9 @@ def test_the_last_two_that_were_chosen_count_and_are_marked():
     ]
     assert marked == ["1A+", "2A-"]
     assert say("bench.panel.chosen_two", first="1A+", second="2A-") in said(bench)
+    # The older one pressed again becomes the last one; the last one is given back.
+    choose(bench, "1A+")
+    assert bench.chosen == ("2A-", "1A+")
     choose(bench, "1A+")
     assert bench.chosen == ("2A-",)
     choose(bench, "2A-")

@@ -135,15 +135,14 @@ class Bench(Panel):
 
     @guard
     def choose(self, contact):
-        """Choose a contact, or give it back; the last two that were chosen count.
+        """Choose a contact, or give the last one back; the last two that were chosen count.
 
         Args:
             contact: its name.
         """
-        if contact in self.chosen:
-            self.chosen = tuple(each for each in self.chosen if each != contact)
-        else:
-            self.chosen = (*self.chosen, contact)[-2:]
+        kept = tuple(each for each in self.chosen if each != contact)
+        back = self.chosen and self.chosen[-1] == contact
+        self.chosen = kept if back else (*kept, contact)[-2:]
         self.did = ""
         self.update()
 
