@@ -174,6 +174,24 @@ def short_circuit_current_a(open_circuit_v, resistance_ohm):
         return np.divide(open_circuit_v, resistance_ohm)
 
 
+# Copper at 20 degC: 1/58 ohm mm2/m for annealed copper (IEC 60028), 0.0172 rounded.
+COPPER_OHM_MM2_PER_M = 0.0172
+
+
+@in_floats
+def wire_resistance_ohm(length_m, area_mm2):
+    """Resistance of a copper wire at 20 degC.
+
+    Args:
+        length_m: length the current runs along, there and back [m].
+        area_mm2: cross-section of the conductor [mm2].
+
+    Returns:
+        Resistance [ohm]: ``0.0172 * m / mm2``.
+    """
+    return np.divide(np.multiply(COPPER_OHM_MM2_PER_M, length_m), area_mm2)
+
+
 @in_floats
 def largest_power_w(open_circuit_v, resistance_ohm):
     """Largest power a source can hand to any load.

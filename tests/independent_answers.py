@@ -230,7 +230,60 @@ def _until_h(g, cell):
     return 0.9 * hours, 1.1 * hours
 
 
+def _lifts(g):
+    """Lift of each cell of a string, the turned ones downwards."""
+    return [g.reading_v] * int(g.series - g.turned) + [-g.reading_v] * int(g.turned)
+
+
+def _height(g, joint):
+    """Height of a joint above the minus end."""
+    return sum(g.reading_v for _ in range(int(joint)))
+
+
+def _strips(g):
+    """Every strip joins two heaps of cell ends into one, until only the joints are left."""
+    ends = 2 * _across(_along(1, g), g)
+    joints = 2 + _across(1, g) * (g.series - 1) if g.strings else g.series + 1
+    return ends - joints
+
+
+def _touching(g):
+    between = abs(g.red_joint - g.black_joint)
+    return {0: "nothing", g.series: "whole"}.get(between, "part")
+
+
+def _off_v(g, volts):
+    return g.meter_share * volts + g.meter_counts * g.step_v
+
+
+def _span_v(g):
+    volts = _along(g.reading_v, g)
+    return volts - _off_v(g, volts), volts + _off_v(g, volts)
+
+
+def _what_is_wrong(g):
+    """How many cells' volts are left at the leads."""
+    left = round(g.pack_v / g.reading_v)
+    return {1: "turned", 2: "flat", 0: "open", -3: "swapped"}[left]
+
+
 WITHOUT_CELL = {
+    "wiring_name": lambda g: (_along(1, g), _across(1, g)),
+    "strip_count": _strips,
+    "built_so_far_v": lambda g: g.reading_v * (g.made_count + 1),
+    "bare_ends_touch": _touching,
+    # IEC 60028: annealed copper of 1/58 ohm mm2/m, rounded to 0.0172; there and back.
+    "wire_ohm_there_and_back": lambda g: (g.wire_m + g.wire_m) * exact(0.0172) / g.wire_mm2,
+    "turned_reading_v": lambda g: sum(_lifts(g)),
+    "point_reading_v": lambda g: _height(g, g.red_joint) - _height(g, g.black_joint),
+    "open_reading_v": lambda g: 0,
+    "ammeter_short_a": lambda g: 1 / (g.each_ohm / g.open_v + g.shunt_ohm / g.open_v),
+    "return_current_a": lambda g: g.current_a,
+    "ammeter_place": lambda g: "in_line" if g.meter_ohm < 1 else "across",
+    "lead_polarity": lambda g: "black" if g.reading_v < 0 else "red",
+    "meter_top_v": lambda g: g.voltage_v + _off_v(g, g.voltage_v),
+    "meter_span_v": _span_v,
+    "fault_of_readings": _what_is_wrong,
     "sag_voltage_v": _loaded_v,
     "lost_inside_v": lambda g: _along(g.current_a / int(g.parallel) * g.each_ohm, g),
     "pack_resistance_ohm": _pack_ohm,

@@ -48,6 +48,7 @@ def where(var):
 
 def test_there_are_enough_tasks():
     pages = ("predict-the-pack", "meet-the-need", "under-load", "unlike-cells")
+    pages += ("wiring-names", "find-the-fault")
     assert all(len(bank.page(name).tasks) >= 12 for name in pages)
     assert {f"lesson-{number}" for number in (1, 2, 3, 4)} <= set(bank.pages())
     assert len(TASKS) >= 95
@@ -63,6 +64,8 @@ def test_the_pages_ask_for_what_they_promise():
     load = {"curve-read", "sag", "end-time", "charge-state", "converter-in", "regulator"}
     assert load | {"choose-cell"} <= skills["under-load"]
     assert {"weakest", "parallel-share"} <= skills["unlike-cells"]
+    assert {"wire-it", "wire-size"} <= skills["wiring-names"]
+    assert {"meter-read", "fault", "need-measure"} <= skills["find-the-fault"]
     assert set().union(*asked.values()) == set(ASKED)
 
 
@@ -104,6 +107,7 @@ TOLD_ON_PURPOSE = {
     "pack_current_a": ["current_a"],
     "regulator_input_a": ["output_a"],
     "weakest_charge_ah": ["first_ah", "second_ah", "third_ah"],
+    "return_current_a": ["current_a"],
 }
 
 
@@ -155,8 +159,9 @@ def too_near(var, answer):
     low, high = answer if isinstance(answer, tuple) else (answer, answer)
     for rule in rules_for(var.task.asked, var.givens):
         # Both may be rounded to three digits, so they must lie a little further apart than 2 %.
-        if rule.formula and 0.97 * low <= rule.value(var.givens) <= 1.03 * high:
-            yield f"{where(var)}: {rule.id} gives {rule.value(var.givens)}, near the answer"
+        value = rule.value(var.givens)
+        if rule.formula and low - 0.03 * abs(low) <= value <= high + 0.03 * abs(high):
+            yield f"{where(var)}: {rule.id} gives {value}, near the answer"
 
 
 @every_task
@@ -223,6 +228,7 @@ def test_the_opening_numbers_are_those_of_the_lesson(task):
 def shown(var):
     """What a learner sees of a variant's numbers: its text, and the picture of a pack."""
     counts = [var.givens.get("series"), var.givens.get("parallel")] * bool(var.task.picture)
+    counts += [var.givens.get("strings")] * bool(var.task.picture)
     return checking.text_of(var), *counts
 
 

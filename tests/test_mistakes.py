@@ -22,7 +22,7 @@ NUMBERED = {
     *("M01", "M02", "M03", "M04", "M05", "M06a", "M06b", "M07", "M08", "M09", "M10a", "M10b"),
     *("M11a", "M11b", "M12", "M13", "M18", "M19a", "M19b", "M20", "M34a", "M34b"),
     *("M14", "M15", "M16", "M17", "M21", "M22", "M23", "M24", "M25", "M27", "M28", "M29"),
-    *("M30", "M31a", "M31b", "M35", "M37"),
+    *("M30", "M31a", "M31b", "M35", "M37", "M26", "M33", "M36a", "M36b"),
 }
 # A smaller unit of each kind, and how many make one.
 SMALLER = {"V": ("mV", 1000), "A": ("mA", 1000), "Ah": ("mAh", 1000), "Wh": ("mWh", 1000)}
@@ -246,9 +246,9 @@ def given_away(var):
         secret = {answer}
     else:
         # With its unit: the twelve of "12 cells" gives no 12 Ah away.
-        number = re.match(r"\d+(?:\.\d+)?", answer.removeprefix("between "))[0]
-        unit = re.search(r"[A-Za-z%]+", answer.removeprefix("between "))[0]
-        secret = {f"{number} {unit}", f"{number}{unit}"}
+        number = re.match(r"-?\d+(?:\.\d+)?", answer.removeprefix("between "))[0]
+        unit = re.search(r"[A-Za-z%]+|$", answer.removeprefix("between "))[0]
+        secret = {f"{number} {unit}".strip(), f"{number}{unit}"}
     question = checking.text_of(var)
     for name, text in sentences(var):
         for told in secret:
@@ -299,10 +299,10 @@ def test_a_sentence_names_the_numbers_of_its_variant():
 
 # The working.
 
-UNIT = r"(?:mAh|mWh|mohm|mA|mV|mW|Ah|As|Wh|min|cells|ohm|A|V|W|h|s|d|C)\b|%"
+UNIT = r"(?:mm²|mAh|mWh|mohm|mA|mV|mW|Ah|As|Wh|min|cells|ohm|A|V|W|m|h|s|d|C)\b|%"
 AMOUNT = rf"\d+(?:\.\d+)?(?: ?(?:{UNIT}))?(?: \d+ (?:s|min|h)\b)?"
 SIGN = r" (?:x|\+|-|/|divided by|for|of) "
-EQUATION = re.compile(rf"(\(?{AMOUNT}(?:{SIGN}{AMOUNT}\)?)+) = ({AMOUNT})")
+EQUATION = re.compile(rf"(\(?{AMOUNT}(?:{SIGN}{AMOUNT}\)?)+) = (-?{AMOUNT})")
 SIZES = {
     "mohm": 1e-3,
     "mV": 1e-3,
@@ -320,7 +320,8 @@ def amount(text):
     parts = re.findall(rf"(\d+(?:\.\d+)?) ?({UNIT})?", text)
     hours = any(unit in ("h", "d") for _, unit in parts)
     sizes = SIZES | {"min": 1 / 60, "d": 24, "s": 1 / 3600} if hours else SIZES
-    return sum(float(number) * sizes.get(unit, 1) for number, unit in parts)
+    size = sum(float(number) * sizes.get(unit, 1) for number, unit in parts)
+    return -size if text.startswith("-") else size
 
 
 def worked(sum_):
@@ -342,6 +343,8 @@ def test_sums_are_read_for_the_test_below():
     ]
     assert worked("(7.2 As + 0.3 As) / 30 s") == 0.25
     assert worked("80 % of 5 A") == 4
+    assert amount("-2.6 V") == -2.6
+    assert EQUATION.findall("(1 - 3) x 1.3 V = -2.6 V") == [("(1 - 3) x 1.3 V", "-2.6 V")]
 
 
 @every_task

@@ -29,6 +29,8 @@ CELLS = {
     "2-meet-the-need": 3,
     "3-under-load": 3,
     "4-unlike-cells": 3,
+    "5-name-and-wire": 3,
+    "6-find-the-fault": 3,
 }
 PATIENCE_S = 240
 

@@ -6,9 +6,11 @@ from packlearn.loads import Load
 from packlearn.packs import Pack
 from packlearn.panels.curve_figures import nice_step, sheet_curves
 from packlearn.panels.figures import pack_figures, shape_of
+from packlearn.pictures.bench import circuit_view, holder_view
 from packlearn.quantities import write
 from packlearn.rules import current_into_a, pack_resistance_ohm, terminal_voltage_v
 from packlearn.tasks.answers import converter_load, pack_of, profile_of, regulator_load
+from packlearn.tasks.benches import on_show
 from packlearn.words import say
 
 
@@ -225,6 +227,14 @@ def _run(variant, shown):
     )
 
 
+def _bench(view):
+    def drawn(variant, shown):
+        wiring, more = on_show(variant.task.asked, variant.givens, shown)
+        return view(wiring, **more)
+
+    return drawn
+
+
 _PICTURES = {
     "pack": _pack,
     "string": _string,
@@ -239,4 +249,6 @@ _PICTURES = {
     "joined": _joined,
     "sag": _sag,
     "run": _run,
+    "bench-holder": _bench(holder_view),
+    "bench-circuit": _bench(circuit_view),
 }

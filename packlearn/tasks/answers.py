@@ -10,6 +10,7 @@ from packlearn.packs import Pack
 from packlearn.sizing import Need
 from packlearn.tasks.answers_under_load import UNDER_LOAD
 from packlearn.tasks.answers_unlike import UNLIKE
+from packlearn.tasks.answers_wiring import WIRING
 from packlearn.tasks.asked import Asked
 from packlearn.tasks.formulas import work_out
 
@@ -276,4 +277,4 @@ _PACKS = {
     ),
 }
 
-ASKED = _PACKS | UNDER_LOAD | UNLIKE
+ASKED = _PACKS | UNDER_LOAD | UNLIKE | WIRING

@@ -14,6 +14,7 @@ from packlearn.words import say, word
 PICTURES = (
     *("pack", "string", "unnamed", "cell", "profile", "conversion", "sharing"),
     *("data-sheet", "unlike", "unlike-parallel", "joined", "sag", "run"),
+    *("bench-holder", "bench-circuit"),
 )
 LONGEST_TEXT = 2000
 MOST_ATTEMPTS = 3

@@ -64,8 +64,15 @@ def variant(task, number):
 @functools.lru_cache(maxsize=4096)
 def _variant(task, number):
     # Neighbours differ, so "other numbers" are other numbers; each chain is short.
-    before = _variant(task, number - 1).givens if number % LONGEST_CHAIN else None
-    return variants.draw(task, number, lambda givens: givens != before and _clear(task, givens))
+    before = _told(_variant(task, number - 1).givens) if number % LONGEST_CHAIN else None
+    return variants.draw(
+        task, number, lambda givens: _told(givens) != before and _clear(task, givens)
+    )
+
+
+def _told(givens):
+    """Givens without the helpers that only other givens are made of."""
+    return {name: value for name, value in givens.items() if not name.startswith("fit_")}
 
 
 def _clear(task, givens):
@@ -94,7 +101,7 @@ def _far(task, value, answer):
     if task.kind in ("name", "count"):
         return value != answer
     low, high = answer if task.kind == "range" else (answer, answer)
-    return value < low * (1 - SAFE_DISTANCE) or value > high * (1 + SAFE_DISTANCE)
+    return value < low - SAFE_DISTANCE * abs(low) or value > high + SAFE_DISTANCE * abs(high)
 
 
 def answer_of(task, givens):

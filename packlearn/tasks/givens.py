@@ -78,9 +78,30 @@ UNITS = {
     "second_count": "",
     "third_count": "",
     "fourth_count": "",
+    # A wiring: 1 where strings are joined at their ends only, and how many cells are turned.
+    "strings": "",
+    "turned": "",
+    # What each cell of it reads, and where the meter's probes lie: joints of a string are
+    # counted from 0 at its minus end.
+    "reading_v": "V",
+    "pack_v": "V",
+    "red_joint": "",
+    "black_joint": "",
+    "open_joint": "",
+    "made_count": "",
+    "load_ohm": "ohm",
+    # A meter: its own resistance, and what it may be off.
+    "meter_ohm": "ohm",
+    "shunt_ohm": "ohm",
+    "meter_share": "%",
+    "meter_counts": "",
+    "step_v": "V",
+    "wire_m": "m",
+    "wire_mm2": "mm2",
 }
 
 _SUFFIXES = {
+    "_m": "m",
     "_as": "As",
     "_v": "V",
     "_a": "A",

@@ -13,7 +13,7 @@ from packlearn.tasks.formulas import names, work_out
 from packlearn.tasks.givens import in_words
 from packlearn.words import fill, word
 
-FILES = ("mistakes.toml", "mistakes-real-cells.toml")
+FILES = ("mistakes.toml", "mistakes-real-cells.toml", "mistakes-wiring.toml")
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class WrongRule:
         """
         if not self.formula:
             return None
-        if self.asked == "name":
+        if ";" in self.formula:
             return tuple(int(work_out(part, givens)) for part in self.formula.split(";"))
         return work_out(self.formula, givens)
 

@@ -1,0 +1,170 @@
+"""The wirings tasks are about, and a learner's own wiring as one short line of text."""
+
+from packlearn.cells import cell as find_cell
+from packlearn.errors import BadFile, PackError
+from packlearn.packs import Pack
+from packlearn.wiring import Wiring
+
+# Where a task names no cell, one that may lie in any holder.
+ANY_CELL = "nimh-aa"
+
+
+def cell_of(givens):
+    """The ``Cell`` of a variant's givens; a usual one where they name none."""
+    return find_cell(givens.get("cell", ANY_CELL))
+
+
+def string_of(givens):
+    """Cells in line as a ``Wiring``, each giving ``reading_v`` where that is given.
+
+    Args:
+        givens: ``series``; ``reading_v`` and how many are ``turned``, where given.
+    """
+    wiring = Wiring.of(Pack(cell_of(givens), givens["series"], 1))
+    if "reading_v" in givens:
+        for label in wiring.labels:
+            # A cell without resistance: what the meter takes cannot be read off anyway.
+            wiring = wiring.measured(label, givens["reading_v"], 0.0)
+    for label in wiring.labels[1 : 1 + givens.get("turned", 0)]:
+        wiring = wiring.turn(label)
+    return wiring
+
+
+def contact_at(joint):
+    """Contact of a string at a joint, counted from 0 at the minus end.
+
+    Args:
+        joint: its number.
+    """
+    return f"{joint}A+" if joint else "1A-"
+
+
+def loose(givens):
+    """Cells in a holder, nothing joined; the places say nothing of groups or strings.
+
+    Args:
+        givens: ``series``, ``parallel``; ``cell`` where given.
+    """
+    made, cell = Wiring(), cell_of(givens)
+    for place in range(1, givens["series"] * givens["parallel"] + 1):
+        made = made.place(f"{place}A", cell)
+    return made
+
+
+def joined(givens, strings=False):
+    """The loose cells joined to S in line and P side by side, string after string.
+
+    Args:
+        givens: ``series``, ``parallel``; ``cell`` where given.
+        strings: join the strings at their ends only, else every joint.
+    """
+    made, series = loose(givens), givens["series"]
+    starts = range(0, series * givens["parallel"], series)
+    for start in starts:
+        for place in range(start + 1, start + series):
+            made = made.link(f"{place}A+", f"{place + 1}A-")
+    for start, other in zip(starts, starts[1:], strict=False):
+        made = made.link(f"{start + 1}A-", f"{other + 1}A-")
+        for place in range(1, series + 1) if not strings else (series,):
+            made = made.link(f"{start + place}A+", f"{other + place}A+")
+    return made.leads(f"{series}A+", "1A-")
+
+
+def opened(givens):
+    """A string with one joint left open."""
+    joint = givens["open_joint"]
+    return string_of(givens).part(contact_at(joint), f"{joint + 1}A-")
+
+
+def built_so_far(givens):
+    """A string of which the first joints from the minus end are made."""
+    made = string_of(givens)
+    for joint in range(givens["made_count"] + 1, givens["series"]):
+        made = made.part(contact_at(joint), f"{joint + 1}A-")
+    return made
+
+
+def plan_of(givens):
+    """The pack of a variant as a ``Wiring`` with its usual labels.
+
+    Args:
+        givens: ``series``, ``parallel``; ``cell`` and ``strings`` where given.
+    """
+    pack = Pack(cell_of(givens), givens["series"], givens["parallel"])
+    return Wiring.of(pack, strings=bool(givens.get("strings")))
+
+
+def on_show(asked, givens, told):
+    """What a picture of a variant's wiring shows.
+
+    Args:
+        asked: what the task asks for.
+        givens: the variant's numbers.
+        told: True once the answer may be seen.
+
+    Returns:
+        The ``Wiring``, and a dict of what else the picture shows.
+    """
+    if asked in ("wiring_name", "wire_it"):
+        made = joined(givens, givens.get("strings", 0))
+        if asked == "wire_it" and not told:
+            return loose(givens), {}
+        return made, {"name": made.name if told else None}
+    if "parallel" in givens:
+        return plan_of(givens), {}
+    made = opened(givens) if "open_joint" in givens else string_of(givens)
+    made = built_so_far(givens) if "made_count" in givens else made
+    red, black = (givens.get(f"{probe}_joint") for probe in ("red", "black"))
+    ends = (contact_at(red), contact_at(black)) if red is not None else (made.red, made.black)
+    # Adding 0 turns -0 into 0.
+    reading = round(made.reading_v(*ends), 9) + 0.0 if told else None
+    return made, dict(zip(("red", "black"), ends, strict=True)) | {"reading": reading, "kind": "V"}
+
+
+# A wiring in one line, as the records keep what was typed: links "1A+2A-", leads, turned cells,
+# empty places.
+
+
+def to_line(wiring):
+    """A wiring of a known holder as one line.
+
+    Args:
+        wiring: a ``Wiring`` made from a ``loose`` one.
+    """
+    parts = ["".join(link.ends) for link in wiring.links]
+    parts += [f"{lead}={end}" for lead in ("red", "black") if (end := getattr(wiring, lead))]
+    parts += [f"turn={label}" for label in wiring.labels if wiring.cell_at(label).turned]
+    parts += [f"out={label}" for label, placed in wiring.places if placed is None]
+    return " ".join(parts)
+
+
+def from_line(line, start):
+    """A wiring of its line.
+
+    Args:
+        line: what ``to_line`` wrote; it may hold anything.
+        start: the loose ``Wiring``.
+
+    Raises:
+        BadFile: it is no such line.
+    """
+    made, ends = start, {"red": None, "black": None}
+    try:
+        for part in line.split():
+            name, is_set, value = part.partition("=")
+            if not is_set:
+                first, sign, second = _cut(part)
+                made = made.link(first + sign, second)
+            elif name in ends:
+                ends[name] = value
+            else:
+                made = {"turn": made.turn, "out": made.take_out}[name](value)
+        return made.leads(**ends)
+    except (PackError, KeyError) as trouble:
+        raise BadFile("tasks.wire.damaged", value=line[:60]) from trouble
+
+
+def _cut(part):
+    """The two ends of a link: ``1A+2A-``."""
+    at = min((place for place in map(part.find, "+-") if place >= 0), default=0)
+    return part[:at], part[at : at + 1], part[at + 1 :]
