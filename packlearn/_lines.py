@@ -32,8 +32,14 @@ class Lines:
     ohm_slope: np.ndarray
 
     @classmethod
-    def of(cls, tables):
-        """Lines of the ``_tables.Table`` of each row of cells."""
+    def of(cls, tables, *, falling=False):
+        """Lines of the ``_tables.Table`` of each row of cells.
+
+        Args:
+            tables: a ``_tables.Table`` for each row.
+            falling: take lines at no current that rise by a hair as level there. Cells side by
+                side would push charge to and fro on a rise for ever.
+        """
         distinct = list({id(table): table for table in tables}.values())
         blocks, where, charge = [], {}, 0.0
         bounded = len(distinct) > 1
@@ -41,7 +47,7 @@ class Lines:
         for table in distinct:
             offset = charge - table.knots_ah[0] if bounded else 0.0
             where[id(table)] = (offset, table.knots_ah[0], table.knots_ah[-1])
-            blocks.append(_block(table, offset, pairs))
+            blocks.append(_block(table, offset, pairs, falling))
             charge += table.knots_ah[-1] - table.knots_ah[0] + 1.0
         offset, lowest, highest = np.array([where[id(t)] for t in tables]).T[:, :, None]
         values = [np.concatenate(part, axis=-1) for part in zip(*blocks, strict=True)]
@@ -79,12 +85,13 @@ class Lines:
         return open_v, open_slope, self.ohm.take(place) + ohm_slope * past, ohm_slope
 
 
-def _block(table, offset, pairs):
+def _block(table, offset, pairs, falling):
     """Knots, then values and slopes of the stretches that begin at them, of one table."""
     gaps = np.diff(table.knots_ah)
     level = np.zeros((pairs, 1))
     rows = np.minimum(np.arange(pairs), len(table.open_v) - 1)
     found = [table.knots_ah + offset]
-    for lines in (table.open_v[rows], table.ohm[rows] - table.relaxation_ohm):
+    open_v = np.minimum.accumulate(table.open_v, axis=1) if falling else table.open_v
+    for lines in (open_v[rows], table.ohm[rows] - table.relaxation_ohm):
         found += [lines, np.hstack((np.diff(lines, axis=1) / gaps, level))]
     return found

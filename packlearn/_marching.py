@@ -261,6 +261,7 @@ class March:
             past = self.ends.margin(after) < 0
             change = np.abs(after.group_v - state.group_v).max(axis=0)
             wide = (change > 4 * self.fineness.volts) & ~past
+            wide |= self._astray(state, after)
             if not wide.any():
                 break
             wide &= step_h > 1e-9 * self.longest_step_h(state)
@@ -270,6 +271,18 @@ class March:
             some = _cellwise.step(self.build, state.take(wide), load_pieces, step_h[wide])
             after = after.put(wide, some)
         return after, step_h
+
+    def _astray(self, state, after):
+        """Where a cell's charge moved much further than its current at the start let expect.
+
+        Cells side by side are balanced to a hair by small loads over long steps; where the lines
+        bend, what they were taken to do leads astray.
+        """
+        if self.build.width == 1:
+            return False
+        moved = after.charge_ah - state.charge_ah
+        np.abs(moved, out=moved)
+        return (moved > 4 * self.fineness.share * self.build.capacity_ah).any(axis=0)
 
     def _end(self, load_pieces):
         """Find the ends of the packs put by, from the steps that go past them."""

@@ -116,7 +116,7 @@ def _rows(groups, times, kinds, temperature_degc, group_of):
     starts = np.concatenate(([0], np.cumsum(sizes)[:-1])).astype(int)
     tables = tuple(lines_of(cell, temperature_degc) for cell, _, _ in flat)
     build = Build(
-        lines=Lines.of(tables),
+        lines=Lines.of(tables, falling=max(sizes) > 1),
         count=_column([count for _, _, count in flat]),
         starts=starts,
         group_of=np.repeat(np.arange(len(groups)), sizes),

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from plain_cells import straight
 
 from packlearn import _running
 from packlearn.cells import catalogue, cell
@@ -187,6 +188,25 @@ def test_scattered_resistance_moves_the_voltage_only():
     assert drop.mean() == pytest.approx(0.1, rel=0.02)
     assert drop.std() == pytest.approx(0.01, rel=0.1)
     assert run.run_time_h == pytest.approx(np.full(1000, 1.9), rel=1e-6)
+
+
+@pytest.mark.parametrize("name", ["li-ion-pouch-2ah", "alkaline-aa", "straight, slow part"])
+@pytest.mark.parametrize("amps", [1e-6, 1e-9])
+def test_cells_side_by_side_give_their_charge_to_the_smallest_load(name, amps):
+    # Steps are a thousand times longer than the cells take to even out.
+    slow = straight(relaxation_ohm=0.05, relaxation_s=60.0)
+    pack = Pack(slow if name.startswith("straight") else cell(name), 2, 3)
+    more, less = (
+        discharge(pack, Load.current(each), spread=Spread(0.1, 0.1), packs=20)
+        for each in (1e-3, amps)
+    )
+    assert less.charge_ah[:, -1] == pytest.approx(more.charge_ah[:, -1], rel=0.002)
+    assert less.voltage_v.max() < 1.001 * more.voltage_v.max()
+    kinds = pack.cell, pack.cell.aged(0.8, 1.5)
+    alone = discharge(Pack.of_cells([kinds, kinds]), Load.current(amps))
+    assert alone.cell_charge_ah.min() >= 0
+    assert alone.charge_ah[-1] == pytest.approx(1.8 / 3 * more.charge_ah[:, -1].mean(), rel=0.2)
+    assert len(alone.time_h) < 2000
 
 
 def test_percentiles_are_the_share_that_falls_short(thousand):
