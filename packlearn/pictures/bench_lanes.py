@@ -81,6 +81,7 @@ class Lanes:
         gap_of = [self._gap(number) for number in range(len(self.wires))]
         down_x = self._gap_places()
         port_x = self._ports(gap_of)
+        self._step_aside(port_x, down_x)
         runs = []
         for number, wire in enumerate(self.wires):
             (a, b), (xa, xb) = wire.ends, port_x[number]
@@ -148,6 +149,25 @@ class Lanes:
                 for _, which, x in pool[number]:
                     found[number][which] = x + (at - (len(order) - 1) / 2) * step
         return found
+
+    def _step_aside(self, port_x, down_x):
+        """Move what comes from below the rows where it would lie on another upright piece."""
+        last = len(self.channels) - 1
+        busy, below = [], []
+        for number, wire in enumerate(self.wires):
+            if number in down_x:
+                busy.append(down_x[number])
+            for which, end in enumerate(wire.ends):
+                if end.column is None:
+                    below.append((number, which))
+                elif end.channel == last:
+                    busy.append(port_x[number][which])
+        for number, which in below:
+            x = port_x[number][which]
+            tries = (x + off for off in (0, 2, -2, 4, -4))
+            free = (at for at in tries if all(abs(at - other) >= 1.5 for other in busy))
+            port_x[number][which] = next(free, x)
+            busy.append(port_x[number][which])
 
     # Lanes.
 

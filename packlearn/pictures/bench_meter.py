@@ -7,7 +7,7 @@ from packlearn.quantities import write
 from packlearn.words import word
 
 EQUIPMENT = 82
-_WIDTH, _HEIGHT = 156, 46
+_WIDTH, _HEIGHT = 174, 46
 _END_X, _END_Y, _LOAD_Y = 24, 22, 68
 
 
@@ -62,7 +62,7 @@ def meter(shows, seen):
     left = seen.width - 2 * _END_X - _WIDTH - (0 if seen.width < 600 else 60)
     places = {"black": left + _WIDTH - 60, "red": left + _WIDTH - 18}
     parts = [d.shape(d.box(left, top, _WIDTH, _HEIGHT, 6), "box")]
-    parts += _display(left + 7, top + 7, 70, _HEIGHT - 14, shows)
+    parts += _display(left + 7, top + 7, 88, _HEIGHT - 14, shows)
     for side, x in places.items():
         parts.append(probe_tip(side, x, top, up=False))
         parts.append(d.text(x, top + 27, word(f"bench.pictures.{side}"), "", 12, "middle"))

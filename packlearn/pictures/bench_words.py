@@ -42,9 +42,8 @@ def shown(
     wiring, chosen=None, red=None, black=None, reading=None, load_ohm=None, name=None, kind=None
 ):
     """``Shown`` of what a caller gives; see ``packlearn.pictures.bench``."""
-    text = d.clean(reading) if isinstance(reading, str) else ""
-    if reading is not None and not text:
-        text = d.reading(reading)
+    told = "" if reading is None else reading
+    text = d.clean(told) if isinstance(told, str) else d.reading(told)
     kind = kind or (text[-1:] if text[-1:] in ("A", "V") else "")
     links = wiring.links
     if kind == "A" and red and black:
