@@ -297,6 +297,18 @@ def test_the_ammeter_takes_the_place_of_a_link():
     assert "Do not build this" not in said(bench)
 
 
+def test_an_ammeter_where_no_link_is_makes_a_new_path():
+    # The meter closes a pack that was open; the load's current flows through it.
+    bench = Bench(pack(2).part("1A+", "2A-"))
+    bench.load.value = "10 ohm"
+    press(bench, "red_probe", "1A+")
+    press(bench, "black_probe", "2A-")
+    bench.meter.value = "A"
+    amps = 2 * FULL_V / (10 + 2 * AA.resistance_ohm + SHUNT_OHM)
+    told = say("bench.panel.shows_a_across", text=f"{amps:.2f} A", red="1A+", black="2A-")
+    assert told in said(bench)
+
+
 def test_an_ammeter_across_a_cell_is_a_danger():
     # Wrong rule M36: the ammeter across the cell; 1.4 V behind 0.04 ohm is some 35 A.
     bench = Bench(pack(3))
@@ -346,7 +358,7 @@ def test_a_load_waits_for_its_leads():
     assert "takes" in said(bench)
 
 
-def test_minus_nothing_is_nothing():
+def test_nothing_has_no_minus():
     wiring = unjoined(2)
     assert bench_meter.meter(wiring, "V", "2A+", "1A-").text == "0 V"
     assert bench_meter.meter(wiring, "A", "2A+", "1A-").text == "0.00 A"
@@ -494,7 +506,10 @@ def test_starting_anew_can_be_taken_back():
     press(bench, "join", "1A+", "2A-")
     press(bench, "red_probe", "1A+")
     bench.load.value = "5 ohm"
+    heard = []
+    bench.on_change.append(lambda: heard.append(1))
     press(bench, "anew")
+    assert heard == [1]
     assert bench.wiring == unjoined(2)
     assert (bench.red, bench.kind, bench.load.value, bench.load_ohm) == (None, "off", "", None)
     press(bench, "undo")

@@ -49,13 +49,13 @@ def meter(wiring, kind, red, black, load_ohm=None):
 
 
 def _volts(wiring, red, black, load_ohm):
-    # Adding 0 turns -0 into 0.
-    text = reading(round(wiring.reading_v(red, black, load_ohm=load_ohm), 2) + 0.0)
+    text = reading(round(wiring.reading_v(red, black, load_ohm=load_ohm), 2))
     return Shown(text, (say("bench.panel.shows_v", text=text, red=red, black=black),))
 
 
 def _amps(wiring, red, black, load_ohm):
     amps = wiring.ammeter_a(red, black, load_ohm=load_ohm)
+    # Adding 0 turns -0 into 0.
     text = f"{amps:.0f} A" if abs(amps) >= _LARGE_A else f"{round(amps, 2) + 0.0:.2f} A"
     key = "shows_a_link" if wiring.linked(red, black) else "shows_a_across"
     said = say(f"bench.panel.{key}", text=text, red=red, black=black)
@@ -78,7 +78,7 @@ def load(wiring, load_ohm):
     amps = wiring.load_current_a(load_ohm)
     volts = wiring.reading_v(wiring.red, wiring.black, load_ohm=load_ohm)
     fields = {"ohms": write(load_ohm, "ohm"), "amps": write(amps, "A")}
-    said = say("bench.panel.load_takes", volts=reading(round(volts, 2) + 0.0), **fields)
+    said = say("bench.panel.load_takes", volts=reading(round(volts, 2)), **fields)
     over = _over_limit(wiring, load_ohm)
     # What flows without the load is no fault of it, and is told as such.
     danger = (
@@ -89,6 +89,7 @@ def load(wiring, load_ohm):
 
 def _over_limit(wiring, load_ohm):
     """Label of the first cell that would carry more than its limit; empty for none."""
-    currents = wiring.currents_a(load_ohm)
-    limit = {label: wiring.cell_at(label).cell.current_limit_a for label in currents}
-    return next((label for label, amps in currents.items() if abs(amps) > limit[label]), "")
+    lies = dict(wiring.places)
+    amps = wiring.currents_a(load_ohm)
+    over = (label for label in amps if abs(amps[label]) > lies[label].cell.current_limit_a)
+    return next(over, "")
