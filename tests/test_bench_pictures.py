@@ -2,7 +2,10 @@
 
 import random
 import re
+import subprocess
+import sys
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from test_pictures import (
@@ -22,6 +25,7 @@ from packlearn.packs import Pack
 from packlearn.pictures.bench import circuit_view, contact_places, holder_size, holder_view
 from packlearn.wiring import Wiring
 
+ROOT = Path(__file__).parent.parent
 AA = cell("nimh-aa")
 SIZES = [(s, p) for s in range(1, 13) for p in range(1, 7)]
 USUAL = [(s, p) for s, p in SIZES if s * p <= 24]
@@ -631,3 +635,15 @@ def test_what_is_chosen_has_a_frame():
         for chosen, count in (("2A", 1), ("2A+", 1), (("1A-", "2A+"), 2), ("9Z", 0)):
             frames = paths(view(pack(3, 1), chosen=chosen), look="pl-tick")
             assert sum(len(boxes(e)) for e in frames) == count
+
+
+def test_the_benchmark_draws_every_wiring():
+    job = "from tests.bench import pictures_of_wiring; pictures_of_wiring.main(runs=1)"
+    command = [sys.executable, "-c", job]
+    ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=120)
+    assert ran.returncode == 0, ran.stderr
+    told = ran.stdout.splitlines()
+    assert told[0].startswith("Pictures of a wiring")
+    rows = [re.findall(r"\d+\.\d\d", line) for line in told[2:]]
+    assert len(rows) == 6
+    assert all(len(row) == 2 and all(float(each) > 0 for each in row) for row in rows)

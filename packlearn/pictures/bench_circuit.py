@@ -230,8 +230,9 @@ def _meter(sheet, shows):
     places = {}
     for side, contact in probes.items():
         x, y, at_left = points[contact]
-        # Two leads that go up at the same edge keep apart.
-        off = 7 if any(abs(x - other) < 4 for other, _ in places.values()) else 2
+        # Clear of the names; two leads that go up at the same edge keep apart.
+        off = 2 if sheet.mode in ("names", "stacked") else 0
+        off += 5 if any(abs(x - other) < 4 for other, _ in places.values()) else 0
         places[side] = x + (off if at_left else -off), y
     order = sorted(places, key=lambda side: places[side][0])
     if len(order) == 1:
@@ -262,10 +263,13 @@ def _meter_lead(side, place, middle, way):
     if place is None:
         return [d.shape(d.line(inner, _METER_Y, inner + way * 14, _METER_Y), look), name]
     x, y = place
-    outer = inner + way * 7
     corners = [(inner, _METER_Y), (x, _METER_Y), (x, y)]
-    if (x - outer) * way < 0:
-        corners = [(inner, _METER_Y), (outer, _METER_Y), (outer, _BEND_Y), (x, _BEND_Y), (x, y)]
+    if (x - inner) * way < 7:
+        # Too near to go straight out: down from the circle, or round it.
+        start = [(middle + way * 6, _METER_Y + _METER_R - 1)]
+        if (x - middle) * way < 0:
+            start = [(inner, _METER_Y), (inner + way * 7, _METER_Y)]
+        corners = [*start, (start[-1][0], _BEND_Y), (x, _BEND_Y), (x, y)]
     return [tagged(d.polyline(corners), look, probe=side), name, probe_tip(side, x, y, up=True)]
 
 

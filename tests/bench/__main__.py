@@ -1,7 +1,8 @@
 """Runs the benchmarks: ``python -m tests.bench``."""
 
-from tests.bench import bench, discharging, wiring
+from tests.bench import bench, discharging, pictures_of_wiring, wiring
 
 bench.main()
 discharging.main()
 wiring.main()
+pictures_of_wiring.main()
