@@ -478,6 +478,25 @@ def test_wirings_of_many_cells_and_of_none_can_be_looked_at():
         assert all(drawn(bench))
 
 
+@pytest.mark.parametrize(
+    ("wiring", "strings", "above"),
+    [(pack(4, 3), False, "holder"), (pack(4, 3), True, "circuit"), (pack(6, 4), False, None)],
+)
+def test_contacts_lie_where_there_is_room_and_buttons_follow(wiring, strings, above):
+    bench = Bench(wiring, strings=strings)
+    shown = widgets_of(bench)
+    for part in (bench.contacts, bench.now, bench.alert, bench.says, bench.careful):
+        assert shown.count(part) == 1
+    assert shown.index(bench.contacts) < shown.index(bench.buttons["join"])
+    beside = [box.children for box in widgets_of(bench) if bench.contacts in _children(box)]
+    views = {"holder": bench.holder, "circuit": bench.circuit}
+    assert [name for name, view in views.items() if view in beside[0]] == [above] * bool(above)
+
+
+def _children(widget):
+    return getattr(widget, "children", ())
+
+
 # Steps.
 
 

@@ -12,6 +12,8 @@ from packlearn.quantities import write
 from packlearn.words import say, word
 
 MOST_STEPS = 200
+# More contacts in a row find no room beside the buttons.
+MOST_BESIDE = 14
 
 
 class Bench(Panel):
@@ -107,13 +109,19 @@ class Bench(Panel):
         self.meter.observe(self._meter_set, names="value")
 
     def parts(self):
-        """Holder, contacts and what was done beside circuit and buttons; sentences below."""
-        left = widgets.VBox([self.holder, self.contacts, self.now, self.alert])
-        right = widgets.VBox([self.circuit, *self._rows()])
-        sides = widgets.HBox([left, right])
-        sides.add_class("packlearn-sides")
+        """Both views side by side, contacts and buttons below them, then the sentences."""
         self.add_class("packlearn-bench")
-        return [sides, self.says, self.careful, self.in_words]
+        return [*self._views(), self.says, self.careful, self.in_words]
+
+    def _views(self):
+        """Contacts below the holder; elsewhere where they are too high or too wide for that."""
+        left, right = [self.holder], [self.circuit]
+        told, rows = [self.now, self.alert], self._rows()
+        if self.contacts.rows > 2:
+            return [_sides([*left, *told], [*right, self.contacts, *rows])]
+        if self.contacts.columns > MOST_BESIDE:
+            return [_sides(left, right), self.contacts, _sides(told, rows)]
+        return [_sides([*left, self.contacts, *told], [*right, *rows])]
 
     def _rows(self):
         """Buttons and boxes that belong together, side by side."""
@@ -367,3 +375,10 @@ class Bench(Panel):
         dangers += filter(None, (seen.danger, loaded.danger))
         strong = bench_words.marked(seen.sentences, "answer") + bench_words.marked(dangers, "alert")
         return strong + paragraphs([*loaded.sentences, *named, *rest])
+
+
+def _sides(left, right):
+    """Two columns."""
+    sides = widgets.HBox([widgets.VBox(left), widgets.VBox(right)])
+    sides.add_class("packlearn-sides")
+    return sides

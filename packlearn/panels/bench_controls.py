@@ -34,6 +34,7 @@ class Contacts(widgets.VBox):
 
     Attributes:
         buttons: name of a contact -> its ``Button``.
+        rows, columns: how many rows and columns of places there are.
     """
 
     def __init__(self, wiring, strings=False):
@@ -42,6 +43,7 @@ class Contacts(widgets.VBox):
         slots = {(slot.row, slot.column): slot for slot in slots_of(wiring, strings)}
         rows = sorted({place[0] for place in slots})
         columns = range(max((place[1] for place in slots), default=-1) + 1)
+        self.rows, self.columns = len(rows), len(columns)
         lines = [
             row(*(self._place(slots.get((line, column))) for column in columns)) for line in rows
         ]
