@@ -22,7 +22,9 @@ from packlearn.demands import solve
 
 GAMMA = 1.0 - 0.5**0.5
 # A stage settles in a few rounds, as lines have knots; never more than these.
-MOST_ROUNDS = 30
+MOST_ROUNDS = 80
+# Below these rounds this part of the way is gone.
+SMALLER, SMALLEST = ((8, 1.0), (16, 0.5), (40, 0.25)), 0.1
 
 
 @dataclass(frozen=True)
@@ -313,9 +315,7 @@ def _exact(build, load_pieces, stage, guess_a, settled):
         left = stage.unsettled(build, guess_a, found["cell_a"], settled)
         if not left.size:
             break
-        # Between two stretches a whole step may go to and fro; half of one lands between them.
-        whole = 0.5 if number % 3 == 0 else 1.0
-        guess_a = guess_a + whole * (found["cell_a"] - guess_a)
+        guess_a = guess_a + _part_of_way(number) * (found["cell_a"] - guess_a)
         if left.size == guess_a.shape[1]:
             found = _linear(build, load_pieces, stage, guess_a)
             continue
@@ -323,6 +323,18 @@ def _exact(build, load_pieces, stage, guess_a, settled):
         for key, values in some.items():
             found[key][..., left] = values
     return found
+
+
+def _part_of_way(number):
+    """How far a round goes to what the one before it found.
+
+    Between two stretches a whole step may go to and fro; half of one lands between them. Many
+    cells at bends at once need ever smaller ones.
+    """
+    for below, part in SMALLER:
+        if number < below:
+            return part if part < 1 or number % 3 else 0.5
+    return SMALLEST
 
 
 def _linear(build, load_pieces, stage, guess_a):
