@@ -16,7 +16,7 @@ from packlearn.words import say
 # With nothing connected no more than this flows between cells, as a share of their capacity.
 QUIET_C = 0.05
 # Two turned cells are looked for among no more cells than these.
-MOST_FOR_PAIRS = 12
+MOST_FOR_PAIRS = 8
 
 
 @dataclass(frozen=True)
