@@ -182,14 +182,18 @@ def _elements(sheet):
 
 def _resistor(sheet, each, column, x, y, boxes):
     """A link with resistance, its value above or below where there is room."""
-    half = sheet.column / 2
+    half, room = sheet.column / 2, sheet.column
     wide, high = min(13, half - 3), min(10, sheet.pitch - 3)
+    if not any(channel.lanes for channel in sheet.channels[column : column + 2]):
+        # Nothing upright beside it: it may reach over its column.
+        wide = 13
+        left, right = sheet.edges[column]
+        room += (right - left) * (2 if sheet.mode == "label" else 1)
     boxes.append(d.box(x - wide, y - high / 2, 2 * wide, high))
+    wide = min(wide, half - 1)
     wires = d.line(x - half, y, x - wide, y) + d.line(x + wide, y, x + half, y)
     parts = [tagged(wires, "wire", resistor=f"{each.left} {each.right}")]
-    shown, room = write(each.ohm, "ohm"), 2 * half
-    if not any(channel.lanes for channel in sheet.channels[column : column + 2]):
-        room += sheet.edges[column][1] - sheet.edges[column][0]
+    shown = write(each.ohm, "ohm")
     if d.text_width(shown, SIZE) <= room - 4 and sheet.pitch >= 24:
         base = y - 8 if sheet.mode == "names" else y + 17
         parts.append(d.text(x, base, shown, "", SIZE, "middle"))
