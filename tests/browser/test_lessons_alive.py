@@ -68,7 +68,8 @@ def end_kernel(page):
 
 
 def test_the_list_of_notebooks_holds_them_all():
-    assert len(NOTEBOOKS) == 7 + 4
+    # Raise it when notebooks are added; it must never shrink.
+    assert len(NOTEBOOKS) >= 13
     assert LESSON_3 in NOTEBOOKS
 
 
