@@ -116,9 +116,9 @@ def guide_of(path):
 
 
 def test_lessons_pages_of_tasks_and_guides_are_those_counted_here():
-    assert [lesson_of(path) for path in LESSONS] == [1, 2, 3, 4, 5, 6, 7]
+    assert [lesson_of(path) for path in LESSONS] == [1, 2, 3, 4, 5, 6, 7, 8, 9]
     assert [lesson_of(path) for path in PAGES] == [1, 2, 3, 4, 5, 6]
-    assert [path.stem for path in GUIDES] == [f"lesson-{number}" for number in range(1, 8)]
+    assert [path.stem for path in GUIDES] == [f"lesson-{number}" for number in range(1, 10)]
 
 
 def test_all_notebooks_are_in_their_fixed_form(tmp_path):

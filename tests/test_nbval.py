@@ -25,6 +25,8 @@ CELLS = {
     "5-reading-a-data-sheet": 7,
     "6-under-load": 7,
     "7-cells-are-not-equal": 7,
+    "8-wiring-it": 7,
+    "9-meter-and-faults": 6,
     "1-predict-the-pack": 3,
     "2-meet-the-need": 3,
     "3-under-load": 3,

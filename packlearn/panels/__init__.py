@@ -1,6 +1,7 @@
 """Panels of the lessons and task pages: one line of code each."""
 
 from packlearn.panels.bench import Bench
+from packlearn.panels.bench_laid import bench_of
 from packlearn.panels.cell_pack_explorers import (
     JoinExplorer,
     SagExplorer,
@@ -40,4 +41,5 @@ __all__ = [
     "SizingExplorer",
     "TaskPage",
     "UnlikeExplorer",
+    "bench_of",
 ]
