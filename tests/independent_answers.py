@@ -269,6 +269,7 @@ def _what_is_wrong(g):
 
 WITHOUT_CELL = {
     "wiring_name": lambda g: (_along(1, g), _across(1, g)),
+    "wire_it": lambda g: (_along(1, g), _across(1, g)),
     "strip_count": _strips,
     "built_so_far_v": lambda g: g.reading_v * (g.made_count + 1),
     "bare_ends_touch": _touching,

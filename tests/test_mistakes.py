@@ -9,7 +9,7 @@ from importlib.resources import files
 
 import pytest
 
-from packlearn.tasks import bank, checking
+from packlearn.tasks import bank, benches, checking
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import names
 from packlearn.tasks.givens import UNITS
@@ -126,9 +126,15 @@ def typed_values(var, rule):
     value = rule.value(var.givens)
     if task.kind == "name":
         return ["{}S{}P".format(*value), "{}s {}p".format(*value)]
+    if task.kind == "wire":
+        return [wired(*value, strings) for strings in (True, False)]
     if task.kind == "count":
         return [f"{value}", f"{value} cells"]
     return number_texts(100 * value if task.unit == "%" else value, task.unit)
+
+
+def wired(series, parallel, strings):
+    return benches.to_line(benches.joined({"series": series, "parallel": parallel}, strings))
 
 
 def number_texts(value, unit):
@@ -216,6 +222,9 @@ def test_the_teachers_table_names_values_that_are_recognised(task):
         pairs = checking.wrong_values(var)
         assert [rule for rule, _ in pairs] == list(rules_for(task.asked, var.givens))
         for rule, text in pairs:
+            if task.kind == "wire":
+                assert text == "{}S{}P".format(*rule.value(var.givens))
+                continue
             if rule.choice:
                 named = checking.options_of(var).get(rule.choice, "any other choice")
                 assert text == named
@@ -240,7 +249,7 @@ def numbers_in(text):
 def given_away(var):
     """Sentences of a variant that hold the right number, where the question does not."""
     answer = checking.answer_in_words(var)
-    if var.task.kind in ("choice", "design"):
+    if var.task.kind in ("choice", "design", "wire", "fault"):
         return
     if var.task.kind == "name":
         secret = {answer}
@@ -281,7 +290,9 @@ def test_a_mistake_is_answered_with_the_sentence_of_its_rule(task):
             for typed in typed_values(var, rule):
                 verdict = checking.check(var, typed)
                 if verdict.kind == "mistake":
-                    assert verdict.says == (rule.sentence(var.givens, typed=typed),), where(var)
+                    # A wiring is first called by its name.
+                    told = verdict.says[task.kind == "wire" :]
+                    assert told == (rule.sentence(var.givens, typed=typed),), where(var)
 
 
 def test_a_sentence_names_the_numbers_of_its_variant():

@@ -20,7 +20,7 @@ from packlearn.panels.illustrations import illustration
 from packlearn.pictures import style_sheet
 from packlearn.quantities import read
 from packlearn.records import Prediction, Records
-from packlearn.tasks import bank, checking
+from packlearn.tasks import bank, benches, checking, faults
 from packlearn.words import say, word
 
 # One task of each kind of answer, and text that is wrong without being a known slip.
@@ -31,6 +31,8 @@ KINDS = {
     "name": ("predict-the-pack", "name-it", "9S9P"),
     "choice": ("predict-the-pack", "which-holds-more", None),
     "design": ("meet-the-need", "lantern-pack", "1S1P"),
+    "wire": ("wiring-names", "wire-the-name", None),
+    "fault": ("find-the-fault", "fault-of-three", None),
 }
 NUMBERS = [(page, task) for page, task, _ in (KINDS["number"], KINDS["range"])]
 NUMBERS += [("lesson-3", "in-line"), ("meet-the-need", "camera-hours")]
@@ -93,6 +95,10 @@ def right_text(var):
         return sizing.size(answer, [var.cell])[0].pack.name
     if kind == "count":
         return str(answer)
+    if kind == "wire":
+        return benches.to_line(benches.joined(var.givens))
+    if kind == "fault":
+        return faults.to_line(answer, [("red", "black", False)])
     middle = sum(answer) / 2 if kind == "range" else answer
     return f"{digits(100 * middle if var.task.unit == '%' else middle)} {var.task.unit}"
 
@@ -109,7 +115,19 @@ def wrong_text(var):
         return next(key for key in checking.options_of(var) if key != right_text(var))
     if var.task.kind in ("number", "range"):
         return f"987654 {var.task.unit}"
+    if var.task.kind == "wire":
+        return benches.to_line(benches.joined(var.givens).leads(None, None))
+    if var.task.kind == "fault":
+        true = checking.answer_of(var.task, var.givens)
+        return faults.to_line(next(key for key in faults.known(var.givens) if key != true), [])
     return {"count": "98", "name": "9S9P", "design": "1S1P"}[var.task.kind]
+
+
+def beside_the_answer(question):
+    """All of a question but what the answer is written or chosen in."""
+    # A list of faults or options to choose from holds the answer among others.
+    chosen_from = everything(question.answer) if question.worked else [question.answer]
+    return [widget for widget in everything(question) if widget not in chosen_from]
 
 
 def inner(widget):
@@ -237,7 +255,7 @@ def test_nothing_of_the_answer_is_shown_before_it_is_on_disk(page, task, monkeyp
         real = getattr(Records, name)
 
         def spied(self, *args, **more):
-            boxes = [w for w in everything(question) if w is not question.answer]
+            boxes = beside_the_answer(question)
             calls.append((name, answer in "\n".join(texts(boxes))))
             return real(self, *args, **more)
 
@@ -366,7 +384,13 @@ def slips(page, task):
     """Texts that a known wrong rule of a task gives, with the rule."""
     var = checking.variant(bank.page(page).task(task), 0)
     values = dict(checking.wrong_values(var))
+    if var.task.kind == "wire":
+        values = {rule: wired(*rule.value(var.givens)) for rule in values}
     return [(rule, text) for rule, text in values.items()]
+
+
+def wired(series, parallel):
+    return benches.to_line(benches.joined({"series": series, "parallel": parallel}))
 
 
 SLIPS = [
@@ -1046,7 +1070,8 @@ def test_the_letters_of_a_capped_picture_can_be_read(page, task, shown):
     asked = bank.page(page).task(task)
     drawn = illustration(checking.variant(asked, 0), shown)
     if drawn is None:
-        assert not asked.picture
+        # The bench itself is the picture until the answer is told.
+        assert not asked.picture or asked.kind == "wire"
         return
     most = re.search(
         r":not\(\.packlearn-moving\) \.pl-picture \{ max-height: (\d+)px", style_sheet()

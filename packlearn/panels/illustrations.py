@@ -229,6 +229,9 @@ def _run(variant, shown):
 
 def _bench(view):
     def drawn(variant, shown):
+        if variant.task.kind == "wire" and not shown:
+            # The learner's own wiring is on show, on its bench.
+            return None
         wiring, more = on_show(variant.task.asked, variant.givens, shown)
         return view(wiring, **more)
 

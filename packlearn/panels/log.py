@@ -119,7 +119,4 @@ def _in_words(locked):
         variant = None
     if variant is None or variant.givens != locked.givens:
         return f"{locked.page} / {locked.task}", locked.typed
-    typed = locked.typed
-    if task.kind == "choice":
-        typed = checking.options_of(variant).get(typed, typed)
-    return checking.text_of(variant), typed
+    return checking.text_of(variant), checking.typed_in_words(variant, locked.typed)

@@ -6,6 +6,7 @@ from packlearn.panels import base
 from packlearn.panels.base import Panel, alert, area, button, escape, guard, paragraphs, show
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.key import Key
+from packlearn.panels.work import work_for
 from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
 from packlearn.tasks.answers import ASKED
@@ -13,6 +14,8 @@ from packlearn.words import say
 
 # Kinds of answer that are larger or smaller than what was written.
 _COMPARED = ("number", "range", "count")
+# Kinds that are built or measured in the question.
+_WORKED = ("wire", "fault")
 
 
 class Question(Panel):
@@ -100,6 +103,11 @@ class Question(Panel):
         """True where the question need hide nothing any more."""
         return self.phase == "done" or (self.key is not None and self.key.answer_shown)
 
+    @property
+    def worked(self):
+        """True where the answer is built or measured, not typed or chosen."""
+        return self.task.kind in _WORKED
+
     # Controls.
 
     def build(self):
@@ -117,7 +125,9 @@ class Question(Panel):
         )
         self.lock = button("lock")
         self.lock.add_class("packlearn-lock")
-        self.entry = widgets.HBox([self.answer, self.confidence, self.lock])
+        # What is built or measured stands above, as wide as the question.
+        box = [] if self.worked else [self.answer]
+        self.entry = widgets.HBox([*box, self.confidence, self.lock])
         self.entry.add_class("packlearn-entry")
         self.status = area("", "packlearn-status", "packlearn-feedback")
         self.saw = [button(f"saw.{name}") for name in ("less", "equal", "more")]
@@ -130,6 +140,11 @@ class Question(Panel):
         self.another_row = self.another if self.key else base.row(self.another)
 
     def _answer_box(self):
+        if self.worked:
+            work = work_for(self.variant)
+            if self.entries and not work.value:
+                work.value = self.entries[-1].locked.typed
+            return work
         kind, label = self.task.kind, say(f"panels.answer.{self.task.kind}")
         if kind == "choice":
             options = [(text, name) for name, text in checking.options_of(self.variant).items()]
@@ -160,6 +175,7 @@ class Question(Panel):
         return [
             self.text,
             self.picture,
+            *([self.answer] if self.worked else []),
             self.entry,
             self.status,
             self.saw_row,
@@ -250,13 +266,19 @@ class Question(Panel):
         self.variant = checking.variant(self.task, self.number)
         if self.key:
             self.key.restart(self.variant)
-        self.answer.value = None if self.task.kind == "choice" else ""
-        if self.task.kind == "choice":
+        self._empty_box()
+        self.confidence.value = None
+        self._changed()
+
+    def _empty_box(self):
+        if self.worked:
+            self.answer.restart(self.variant)
+        elif self.task.kind == "choice":
             texts = checking.options_of(self.variant)
             self.answer.options = [(text, name) for name, text in texts.items()]
             self.answer.value = None
-        self.confidence.value = None
-        self._changed()
+        else:
+            self.answer.value = ""
 
     def _reload(self):
         self.entries = self._settled_entries(self.number)
@@ -282,6 +304,8 @@ class Question(Panel):
         self.picture.value = base.picture(drawn) if drawn else ""
         show(self.picture, drawn is not None)
         show(self.entry, phase == "open")
+        if self.worked:
+            self.answer.reveal(self.closed or self.done)
         show(self.saw_row, phase == "look")
         show(self.another_row, phase == "done" or self.done)
         self.status.value = self._feedback(phase)
@@ -303,12 +327,10 @@ class Question(Panel):
 
     def _written(self, entry):
         locked = entry.locked
-        # A choice is kept as its key; the learner reads the option's text.
-        typed = locked.typed
-        if self.task.kind == "choice":
-            typed = checking.options_of(self.variant).get(typed, typed)
         sure = say(f"panels.confidence.{locked.confidence}")
-        said = say("panels.you_wrote", typed=typed.strip(), sure=sure)
+        # A choice, a wiring or a fault is kept as one line; the learner reads words.
+        typed = checking.typed_in_words(self.variant, locked.typed)
+        said = say("panels.you_wrote", typed=typed, sure=sure)
         return f"<p class='packlearn-written'>{escape(said)}</p>"
 
     def _explanation(self, last):

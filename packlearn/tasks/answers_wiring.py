@@ -6,6 +6,7 @@ from packlearn import rules
 from packlearn.finding import Meter, Reading, explain
 from packlearn.holders import layout
 from packlearn.quantities import read_name
+from packlearn.tasks import faults
 from packlearn.tasks.asked import Asked
 from packlearn.tasks.benches import built_so_far, contact_at, joined, opened, string_of
 from packlearn.wiring import Wiring
@@ -90,6 +91,7 @@ _METER = ("meter_share", "meter_counts", "step_v")
 
 WIRINGS = {
     "wiring_name": Asked("name", "", _name, ("series", "parallel", "strings")),
+    "wire_it": Asked("wire", "", lambda g: (g["series"], g["parallel"]), ("series", "parallel")),
     "strip_count": Asked(
         "count",
         "",
@@ -174,6 +176,12 @@ READINGS = {
             "part_v": "meter_share * true_v",
             "counted_v": "meter_counts * step_v",
         },
+    ),
+    "find_fault": Asked(
+        "fault",
+        "",
+        lambda g: faults.key_of(faults.hidden(g).fault),
+        ("series", "parallel", "load_ohm", "fault_number"),
     ),
     "fault_of_readings": Asked(
         "choice",

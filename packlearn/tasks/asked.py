@@ -9,10 +9,11 @@ class Asked:
     """One thing a task can ask for.
 
     Attributes:
-        kind: ``number``, ``count``, ``range``, ``name``, ``design`` or ``choice``.
+        kind: ``number``, ``count``, ``range``, ``name``, ``design``, ``choice``, ``wire`` or
+            ``fault``.
         unit: unit of the answer, ``""`` where it has none.
         compute: givens -> answer (a number; low and high for a range; series and
-            parallel for a name; a ``Need`` for a design; a word for a choice).
+            parallel for a name; a ``Need`` for a design; a word for a choice or a fault).
         needs: givens it cannot do without.
         extras: steps on the way, name -> formula, for the sentences of the working.
     """

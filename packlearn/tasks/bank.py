@@ -45,7 +45,7 @@ class Task:
 
     @property
     def kind(self):
-        """Kind of answer: ``number``, ``count``, ``range``, ``name``, ``design``, ``choice``."""
+        """Kind of answer, such as ``number``; see ``Asked``."""
         return ASKED[self.asked].kind
 
     @property

@@ -107,8 +107,6 @@ def on_show(asked, givens, told):
     """
     if asked in ("wiring_name", "wire_it"):
         made = joined(givens, givens.get("strings", 0))
-        if asked == "wire_it" and not told:
-            return loose(givens), {}
         return made, {"name": made.name if told else None}
     if "parallel" in givens:
         return plan_of(givens), {}

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
 
 from packlearn import sizing
 from packlearn.errors import PackError
 from packlearn.packs import Pack
 from packlearn.quantities import read, read_name, write, write_plain
-from packlearn.tasks import variants
+from packlearn.tasks import checking_wiring, variants
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import work_out
 from packlearn.tasks.givens import in_words
 from packlearn.tasks.mistakes import rules_for
+from packlearn.tasks.verdict import Verdict
 from packlearn.words import fill, say, word
 
 TOLERANCE = 0.02
@@ -23,32 +23,6 @@ SAFE_DISTANCE = 2.5 * TOLERANCE
 SAME = 0.005
 LONGEST_ANSWER = 200
 LONGEST_CHAIN = 50
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """What came of one typed prediction.
-
-    Attributes:
-        kind: ``ask`` (could not be read: costs no attempt), ``right``, ``mistake`` (one known
-            wrong rule), ``which`` (several give this value), ``unfit`` (a design that does
-            not meet its need) or ``unknown``.
-        says: sentences for the learner; they never hold the right number.
-        rules: the wrong rules that match.
-        value: what was understood, a number or pair, None where nothing was.
-        understood: a sentence on how the text was read, or ``""``.
-    """
-
-    kind: str
-    says: tuple[str, ...] = ()
-    rules: tuple = ()
-    value: object = None
-    understood: str = ""
-
-    @property
-    def right(self):
-        """True where the prediction holds."""
-        return self.kind == "right"
 
 
 def variant(task, number):
@@ -64,15 +38,17 @@ def variant(task, number):
 @functools.lru_cache(maxsize=4096)
 def _variant(task, number):
     # Neighbours differ, so "other numbers" are other numbers; each chain is short.
-    before = _told(_variant(task, number - 1).givens) if number % LONGEST_CHAIN else None
+    before = _told(task, _variant(task, number - 1).givens) if number % LONGEST_CHAIN else None
     return variants.draw(
-        task, number, lambda givens: _told(givens) != before and _clear(task, givens)
+        task, number, lambda givens: _told(task, givens) != before and _clear(task, givens)
     )
 
 
-def _told(givens):
+def _told(task, givens):
     """Givens without the helpers that only other givens are made of."""
-    return {name: value for name, value in givens.items() if not name.startswith("fit_")}
+    told = {name: value for name, value in givens.items() if not name.startswith("fit_")}
+    # Two numbers may hide the same fault.
+    return told | {"fault_number": answer_of(task, givens)} if task.kind == "fault" else told
 
 
 def _clear(task, givens):
@@ -98,7 +74,7 @@ def _examples(task):
 
 
 def _far(task, value, answer):
-    if task.kind in ("name", "count"):
+    if task.kind in ("name", "count", "wire"):
         return value != answer
     low, high = answer if task.kind == "range" else (answer, answer)
     return value < low - SAFE_DISTANCE * abs(low) or value > high + SAFE_DISTANCE * abs(high)
@@ -114,14 +90,19 @@ def check(var, typed):
 
     Args:
         var: the ``Variant``.
-        typed: text as typed; for a choice the chosen option.
+        typed: text as typed; for a choice the chosen option; for a wiring or a fault the line
+            that ``benches.to_line`` or ``faults.to_line`` makes of it.
 
     Returns:
         ``Verdict``; kind ``ask`` where the text cannot be read, which costs no attempt.
     """
-    typed = str(typed)[:LONGEST_ANSWER]
+    whole = str(typed)
+    typed = whole[:LONGEST_ANSWER]
     if not typed.strip():
-        return Verdict("ask", (say("tasks.empty"),))
+        return Verdict("ask", (say(_EMPTY.get(var.task.kind, "tasks.empty")),))
+    if var.task.kind in _EMPTY and whole != typed:
+        # What is cut off a wiring would make another one of it.
+        return Verdict("ask", (say(_LONG[var.task.kind]),))
     try:
         return _CHECKS[var.task.kind](var, typed)
     except PackError as trouble:
@@ -216,7 +197,11 @@ _CHECKS = {
     "name": _check_name,
     "choice": _check_choice,
     "design": _check_design,
+    "wire": checking_wiring.check_wire,
+    "fault": checking_wiring.check_fault,
 }
+_EMPTY = {"wire": "tasks.wire.nothing", "fault": "tasks.fault.nothing"}
+_LONG = {"wire": "tasks.wire.long", "fault": "tasks.fault.long"}
 
 
 def _verdict(var, rules, value, understood=""):
@@ -257,6 +242,8 @@ def answer_in_words(var):
 def _in_words(task, value, var=None):
     if task.kind == "name":
         return "{}S{}P".format(*value)
+    if task.kind in _EMPTY:
+        return checking_wiring.answer_in_words(var)
     if task.kind == "choice":
         return fill(word(f"tasks.choices.{task.asked}")[value], **in_words(var.givens))
     if task.kind == "design":
@@ -272,8 +259,8 @@ def _in_words(task, value, var=None):
 
 def _plainly(task, value):
     """A wrong value in the unit asked for, so that it can be set beside what was typed."""
-    if task.kind == "name":
-        return _in_words(task, value)
+    if task.kind in ("name", "wire"):
+        return "{}S{}P".format(*value)
     return write_plain(100 * value if task.unit == "%" else value, task.unit)
 
 
@@ -286,6 +273,20 @@ def options_of(var):
     """Options of a choice task: dict of option -> text."""
     texts = word(f"tasks.choices.{var.task.asked}")
     return {key: fill(text, **in_words(var.givens)) for key, text in texts.items()}
+
+
+def typed_in_words(var, typed):
+    """What was locked in, as a learner reads it.
+
+    Args:
+        var: the ``Variant``.
+        typed: as it is kept.
+    """
+    if var.task.kind == "choice":
+        return options_of(var).get(typed, typed)
+    if var.task.kind in _EMPTY:
+        return checking_wiring.typed_in_words(var, typed)
+    return typed.strip()
 
 
 def first_step(var):
@@ -309,5 +310,5 @@ def _step(var, text):
     worked = {}
     for name, formula in extras.items():
         worked[name] = work_out(formula, var.givens | worked)
-    fields = in_words(var.givens | worked)
+    fields = in_words(var.givens | worked) | checking_wiring.fields(var)
     return fill(text, answer=answer_in_words(var), **fields)

@@ -90,6 +90,8 @@ UNITS = {
     "open_joint": "",
     "made_count": "",
     "load_ohm": "ohm",
+    # Which of a pack's findable faults, counted round and round.
+    "fault_number": "",
     # A meter: its own resistance, and what it may be off.
     "meter_ohm": "ohm",
     "shunt_ohm": "ohm",
