@@ -163,7 +163,7 @@ def test_a_wiring_comes_back_from_its_line(name, number):
     assert benches.from_line(benches.to_line(empty), benches.loose(givens)) == empty
 
 
-def test_name_faults_and_meter_stay_dark_until_the_answer_is_locked():
+def test_name_and_faults_are_not_told_until_the_answer_is_locked():
     question = panels.Question("wiring-names", "wire-the-name")
     bench = question.answer.bench
     line = built(question, "groups", random.Random(1))

@@ -13,8 +13,8 @@ from packlearn.quantities import write
 from packlearn.tasks import benches, checking_wiring, faults
 from packlearn.words import say
 
-# What a learner may do on a bench before the answer is locked in.
-_CAN = ("link", "turn", "leads", "meter")
+# No meter: its rows would push the button that locks off a small screen.
+_CAN = ("link", "turn", "leads")
 # A line of the records holds no more; nobody needs half as many.
 MOST_READINGS = 15
 
@@ -29,7 +29,7 @@ def work_for(variant):
 
 
 class BenchWork(widgets.VBox):
-    """A bench with loose cells. Name, faults and the meter stay dark until the answer is locked.
+    """A bench with loose cells. Its name and its faults are told once the answer is locked.
 
     Args:
         variant: the ``Variant``.
@@ -69,10 +69,10 @@ class BenchWork(widgets.VBox):
         self.bench.update()
 
     def reveal(self, opened):
-        """Light the meter, the name and the faults, or darken them.
+        """Tell the name and the faults, or hide them.
 
         Args:
-            opened: True to light.
+            opened: True to tell.
         """
         if self.bench.reads != opened:
             self.bench.shows_name = self.bench.shows_faults = opened
