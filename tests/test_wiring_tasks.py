@@ -311,3 +311,13 @@ def test_readings_of_the_last_try_are_there_after_a_restart():
     assert again.phase == "done"
     assert again.answer.measuring not in on_show(again)
     assert again.answer.table in on_show(again)
+
+
+def test_a_teacher_who_shows_the_answer_can_still_measure(monkeypatch):
+    monkeypatch.setenv("PACKLEARN_MODE", "teach")
+    question = panels.Question("find-the-fault", "fault-of-three")
+    question.key.buttons["answer"].click()
+    fault = faults.hidden(question.variant.givens).fault
+    assert fault.sentence.rstrip(".") in question.key.told.value
+    for part in (question.answer.measuring, question.answer.fault, question.entry):
+        assert part in on_show(question)

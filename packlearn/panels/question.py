@@ -308,7 +308,7 @@ class Question(Panel):
         show(self.picture, drawn is not None)
         show(self.entry, phase == "open")
         if self.worked:
-            self.answer.reveal(self.closed or self.done)
+            self.answer.reveal(phase != "open")
         show(self.saw_row, phase == "look")
         show(self.another_row, phase == "done" or self.done)
         self.status.value = self._feedback(phase)
