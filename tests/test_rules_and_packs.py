@@ -249,6 +249,7 @@ RULES = [
     (rules.short_circuit_current_a, (6, 2)),
     (rules.largest_power_w, (6, 2)),
     (rules.current_for_power_a, (6, 1, 5)),
+    (rules.wire_resistance_ohm, (4, 2)),
 ]
 RULE_NAMES = [rule.__name__ for rule, _ in RULES]
 
