@@ -53,6 +53,8 @@ class Panel(widgets.VBox):
     """
 
     band_key = "panels.band"
+    # What a round says while this panel is still veiled.
+    veil_key = "panels.veiled"
 
     def __init__(self):
         super().__init__()

@@ -41,6 +41,8 @@ class Bench(Panel):
         BadValue: something in ``can`` that no bench can do, or no such name.
     """
 
+    veil_key = "panels.veiled_bench"
+
     def __init__(
         self,
         wiring,

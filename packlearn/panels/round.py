@@ -174,4 +174,4 @@ class Round(Panel):
             return "panels.waiting"
         if self.to_begin:
             return "panels.to_begin"
-        return "panels.veiled" if self.then else "panels.veiled_why"
+        return self.then.veil_key if self.then else "panels.veiled_why"
