@@ -1,7 +1,9 @@
 """What the browser tests do with a page: open a lesson, find controls, press keys."""
 
+import json
 import os
 import re
+import urllib.request
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
@@ -42,12 +44,26 @@ def notebook(page):
 
 def open_lesson(page, lab, path):
     """Open a notebook of the learner's folder and wait until it has been run."""
+    end_other_kernels(lab, path)
     page.goto(lab.address(path))
-    page.wait_for_function(LOADED, arg=path, timeout=30_000)
+    page.wait_for_function(LOADED, arg=path, timeout=60_000)
     wait_for_idle(page)
 
 
-def wait_for_idle(page, timeout=30_000):
+def end_other_kernels(lab, path):
+    """End the kernels of other notebooks: fifteen at once are much for a small machine."""
+    headers = {"Authorization": f"token {lab.token}"}
+    ask = urllib.request.Request(f"{lab.url}/api/sessions", headers=headers)
+    with urllib.request.urlopen(ask, timeout=30) as answer:
+        sessions = json.load(answer)
+    for session in sessions:
+        if session["path"] != path:
+            address = f"{lab.url}/api/sessions/{session['id']}"
+            end = urllib.request.Request(address, headers=headers, method="DELETE")
+            urllib.request.urlopen(end, timeout=30).close()
+
+
+def wait_for_idle(page, timeout=60_000):
     """Wait until the kernel is idle and, in a lesson, no cell is still to be run."""
     page.wait_for_function(IDLE, timeout=timeout)
 

@@ -15,12 +15,14 @@ from pathlib import Path
 
 import pytest
 from browsing import Lab
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
 import packlearn
 
 HERE = Path(__file__).parent
 SIZE = {"width": 1366, "height": 768}
+# A busy machine may take its time; what never comes still fails.
+expect.set_options(timeout=20_000)
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
 
 
