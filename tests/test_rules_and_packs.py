@@ -235,6 +235,33 @@ def test_limits_of_several_open_circuit_voltages_at_once(asked):
         getattr(pack, asked)(1000.0, open_circuit_v=np.array([6.0, 7.0]))
 
 
+# Copper wire. Tables of solid annealed copper at 20 degC: HyperPhysics (Georgia State University),
+# "Common Wire Gauges", ohm for 1000 ft; diameters of the same table, in inches.
+GAUGES = [
+    (10, 0.10189, 0.9989),
+    (14, 0.06408, 2.525),
+    (16, 0.05082, 4.016),
+    (20, 0.03196, 10.15),
+    (28, 0.01264, 64.9),
+]
+# IEC 60228, largest resistance of plain copper conductors of class 1 and 2 at 20 degC, ohm for
+# 1 km, as tabulated by myCableEngineering and uecables.com.
+LARGEST = [(0.5, 36), (0.75, 24.5), (1, 18.1), (1.5, 12.1), (2.5, 7.41)]
+
+
+@pytest.mark.parametrize(("gauge", "diameter_in", "ohm"), GAUGES)
+def test_wire_has_the_resistance_of_the_gauge_tables(gauge, diameter_in, ohm):
+    area_mm2 = np.pi / 4 * (25.4 * diameter_in) ** 2
+    # 0.0172 is 0.24 % below the standard's 1/58.
+    assert rules.wire_resistance_ohm(304.8, area_mm2) == pytest.approx(ohm, rel=0.004), gauge
+
+
+@pytest.mark.parametrize(("area_mm2", "most_ohm"), LARGEST)
+def test_wire_stays_below_what_the_standard_allows(area_mm2, most_ohm):
+    # The limits leave up to 8 % for stranding and tolerances.
+    assert 0.92 * most_ohm < rules.wire_resistance_ohm(1000, area_mm2) < most_ohm
+
+
 # Scalars and arrays.
 
 RULES = [

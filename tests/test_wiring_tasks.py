@@ -6,9 +6,10 @@ import random
 import pytest
 from test_questions import lock, on_show, said, stored
 
-from packlearn import panels
+from packlearn import panels, rules
 from packlearn.finding import Reading, explain, next_reading
 from packlearn.tasks import bank, benches, checking, faults
+from packlearn.tasks.mistakes import rules_for
 from packlearn.words import say
 
 WIRES = ("wire-the-name", "wire-in-line", "wire-side-by-side")
@@ -25,6 +26,19 @@ def folder(tmp_path, monkeypatch):
 
 def variant(page, name, number):
     return checking.variant(bank.page(page).task(name), number)
+
+
+# Cables.
+
+
+@pytest.mark.parametrize("name", ["cable-resistance", "mast-cable"])
+def test_a_cable_task_gives_the_coppers_figure_the_library_works_with(name):
+    for number in range(10):
+        var = variant("wiring-names", name, number)
+        assert f"{rules.COPPER_OHM_MM2_PER_M} ohm" in checking.text_of(var)
+        one_way = next(rule for rule in rules_for(var.task.asked, var.givens) if rule.id == "M33")
+        answer = checking.answer_of(var.task, var.givens)
+        assert one_way.value(var.givens) == pytest.approx(answer / 2)
 
 
 # Wirings.

@@ -115,7 +115,7 @@ WIRINGS = {
         "ohm",
         lambda g: rules.wire_resistance_ohm(2 * g["wire_m"], g["wire_mm2"]),
         ("wire_m", "wire_mm2"),
-        {"both_m": "2 * wire_m", "each_m_ohm": "0.0172 / wire_mm2"},
+        {"both_m": "2 * wire_m", "each_m_ohm": f"{rules.COPPER_OHM_MM2_PER_M} / wire_mm2"},
     ),
 }
 
