@@ -441,6 +441,14 @@ def test_every_contact_can_be_pressed(series, parallel, strings):
             assert (ox - x) ** 2 + (oy - y) ** 2 >= 24**2
 
 
+@pytest.mark.parametrize("view", VIEWS)
+def test_pictures_of_up_to_14_cells_fit_beside_each_other_on_a_bench(view):
+    # A bench is 1220 px wide with 20 px between its two views.
+    widths = {(s, p): int(size(VIEWS[view](pack(s, p)))[0]) for s, p in [(3, 3), (7, 2), (14, 1)]}
+    assert widths == dict.fromkeys(widths, 600)
+    assert int(size(VIEWS[view](pack(8, 1)))[0]) == 430
+
+
 def test_nothing_moves_when_something_is_changed():
     wiring = pack(4, 2)
     changed = wiring.turn("2A").take_out("3B").part("1A+", "1B+").leads(None, "2A+")

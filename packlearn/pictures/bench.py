@@ -36,7 +36,7 @@ def holder_view(
         strings: one string a row, as ``holders.layout(..., strings=True)`` lays them.
 
     Returns:
-        ``Picture``, 430 or 860 px wide. Each contact carries its name as ``data-contact``.
+        ``Picture``, 430, 600 or 860 px wide. Each contact carries its name as ``data-contact``.
     """
     shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
     seen = bench_holder.frame(wiring, strings)
@@ -64,7 +64,7 @@ def circuit_view(
         wiring, chosen, red, black, reading, load_ohm, name, kind: as for ``holder_view``.
 
     Returns:
-        ``Picture``, 430 or 860 px wide. Each contact carries its name as ``data-contact``.
+        ``Picture``, 430, 600 or 860 px wide. Each contact carries its name as ``data-contact``.
     """
     shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
     width, height, parts = bench_circuit.draw(shows)

@@ -1,7 +1,7 @@
 """A wiring as a circuit diagram with the symbols of IEC 60617."""
 
 from packlearn.pictures import drawing as d
-from packlearn.pictures.bench_holder import NARROW, WIDE, tagged
+from packlearn.pictures.bench_holder import MOST_NARROW, tagged, width_for
 from packlearn.pictures.bench_meter import probe_tip
 from packlearn.pictures.bench_placing import place
 from packlearn.pictures.bench_sheet import ASIDE, BESIDE, SIZE, Sheet
@@ -10,7 +10,7 @@ from packlearn.pictures.symbols import TERMINAL_RADIUS, terminal
 from packlearn.quantities import write
 from packlearn.words import word
 
-MOST_NARROW, MOST_USUAL = 8, 30
+MOST_USUAL = 30
 _HEIGHTS = (300, 350, 430)
 _END_X, _METER_Y, _METER_R, _BEND_Y = 22, 38, 13, 56
 
@@ -37,11 +37,10 @@ def draw(shows):
         placed.places, placed.columns, placed.rows,
     )  # fmt: skip
     count = len(wiring.places)
-    narrow = count <= MOST_NARROW
-    height = _HEIGHTS[0 if narrow else 1 if count <= MOST_USUAL else 2]
+    height = _HEIGHTS[0 if count <= MOST_NARROW else 1 if count <= MOST_USUAL else 2]
     longest = max((d.text_width(f"{label}+", SIZE) for label, _ in wiring.places), default=0)
     below = max((track[2] + 1 for track in tracks), default=0)
-    sheet = Sheet(NARROW if narrow else WIDE, height, placed, channels, below, longest)
+    sheet = Sheet(width_for(count), height, placed, channels, below, longest)
     parts = [
         *_wires(sheet, runs, tracks),
         *_ends(sheet, leads, shows),

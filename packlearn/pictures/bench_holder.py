@@ -10,12 +10,20 @@ from packlearn.pictures.bench_meter import EQUIPMENT, ends_and_load, meter, prob
 from packlearn.pictures.symbols import Lie, cells, minus_sign, plus_sign
 from packlearn.quantities import write
 
-NARROW, WIDE, MOST_NARROW = 430, 860, 8
+NARROW, MIDDLE, WIDE = 430, 600, 860
+MOST_NARROW, MOST_MIDDLE = 8, 14
 _CASE_EDGE = 5
 # Length of a cell, height of its contacts, of a strip and of a channel, by the number of rows [px].
 _SIZES = {1: (84, 15, 8, 44), 2: (56, 15, 7, 28), 3: (42, 14, 6, 22)}
 _SMALLEST = (38, 8, 6, 12)
 _NAME_SIZE, _LOWEST_NAMED = 11, 14
+
+
+def width_for(count):
+    """Width of a picture for so many cells beside each other [px]: two of up to 600 px lie
+    beside each other on a bench without being made smaller.
+    """
+    return NARROW if count <= MOST_NARROW else MIDDLE if count <= MOST_MIDDLE else WIDE
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,7 +50,7 @@ class Frame:
     @property
     def width(self):
         """Width of the picture [px]."""
-        return NARROW if self.columns <= MOST_NARROW else WIDE
+        return width_for(self.columns)
 
     @property
     def height(self):
