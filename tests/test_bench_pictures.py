@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from joints import together
 from test_pictures import (
     HOSTILE,
     WIDEST,
@@ -181,20 +182,7 @@ def ends_of(picture, data):
 
 def joined(wiring):
     """Contacts joined by ideal links, by plain search: contact -> one of its joint."""
-    beside = {contact: set() for contact in wiring.contacts}
-    for link in wiring.links:
-        if not link.ohm:
-            beside[link.first].add(link.second)
-            beside[link.second].add(link.first)
-    found = {}
-    for start in beside:
-        ahead = [start]
-        while ahead:
-            here = ahead.pop()
-            if here not in found:
-                found[here] = start
-                ahead += beside[here]
-    return found
+    return together(wiring.contacts, [link.ends for link in wiring.links if not link.ohm])
 
 
 # --- the circuit diagram is the wiring --------------------------------------------------

@@ -1,6 +1,7 @@
 """Packs laid into holders: short strips, and an order of joints that keeps the pack open."""
 
 import pytest
+from joints import together
 
 from packlearn import holders
 from packlearn.cells import cell
@@ -35,22 +36,10 @@ def by_label(laid):
 
 def parts_of(wiring, through_cells=True):
     """Contacts that hang together, by plain search."""
-    beside = {contact: set() for contact in wiring.contacts}
     pairs = [link.ends for link in wiring.links]
     if through_cells:
         pairs += [(f"{label}-", f"{label}+") for label in wiring.labels]
-    for one, other in pairs:
-        beside[one].add(other)
-        beside[other].add(one)
-    found = {}
-    for start in beside:
-        ahead = [start]
-        while ahead:
-            here = ahead.pop()
-            if here not in found:
-                found[here] = start
-                ahead += beside[here]
-    return found
+    return together(wiring.contacts, pairs)
 
 
 # What the strips build.
