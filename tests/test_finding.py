@@ -240,8 +240,9 @@ def test_asking_on_leads_to_the_fault(name, load):
             assert same(volts[true], volts[rival]), (true, rival)
 
 
-def test_no_other_pair_would_split_better():
-    planned = pack(3)
+@pytest.mark.parametrize("name", ["3S1P groups", "3S2P strings"])
+def test_no_other_pair_would_split_better(name):
+    planned = pack(*PACKS[name])
     made = list(faults(planned).values())
 
     def left(pair):
@@ -262,6 +263,62 @@ def test_of_equally_good_pairs_the_plain_one_comes_first():
     both = [*across, *take(planned, [("red", "black", None)])]
     assert next_reading(planned, both) is None
     assert told(explain(planned, both)) == [("none", ())]
+    # One of two is flat: from plus to plus is as good as across either.
+    planned = pack(2)
+    ends = take(planned.measured("2A", 0.0, DEAD_OHM), [("red", "black", None)])
+    assert next_reading(planned, ends) == ("1A+", "1A-")
+
+
+def test_what_was_read_is_not_asked_for_again_but_under_a_load():
+    # Half a volt off, this meter takes a cell for full and for flat alike.
+    planned, coarse = pack(1), Meter(percent=0, volts=0.7)
+    twice = [Reading("1A+", "1A-", 0.65), Reading("red", "black", 0.65)]
+    assert {("none", ()), ("dead", ("1A",))} < set(told(explain(planned, twice, coarse)))
+    assert next_reading(planned, twice, coarse) is None
+    # At rest a dead cell and a bridged one read alike everywhere, under a load they do not.
+    planned = pack(3)
+    pairs = [*combinations(planned.contacts, 2), ("red", "black")]
+    readings = take(planned.measured("1A", 0.0, DEAD_OHM), [(*pair, None) for pair in pairs])
+    assert {kind for kind, _ in told(explain(planned, readings))} == {"dead", "shorted"}
+    assert next_reading(planned, readings) is None
+    assert next_reading(planned, readings, load_ohm=4.0) == ("1A+", "1A-")
+
+
+def test_of_explanations_that_fit_alike_the_closest_comes_first():
+    planned = pack(1)
+    for volts, kinds in ((0.1, ["dead", "missing", "shorted", "none"]), (0.9, ["none"])):
+        found = explain(planned, [Reading("1A+", "1A-", volts)], Meter(percent=0, volts=1.3))
+        fits = [each.kind for each in found if each.fits and each.kind != "swapped"]
+        assert fits[: len(kinds)] == kinds
+
+
+def test_a_hair_beyond_the_tolerance_does_not_fit():
+    planned = pack(1)
+    volts = planned.reading_v("1A+", "1A-")
+    for over, fits in ((0.099, True), (0.103, False)):
+        found = explain(planned, [Reading("1A+", "1A-", volts + over)], Meter(0.0, 0.1))
+        assert [each.fits for each in found if each.kind == "none"] == [fits]
+
+
+def test_the_meters_own_resistance_counts():
+    # Two cells behind 10 kilohm, read with 10 kilohm: half of it.
+    planned = pack(2).link("1A+", "2A-", ohm=1e4)
+    half = planned.reading_v("2A+", "1A-") / 2
+    (best, *_) = explain(planned, [Reading("red", "black", half)], Meter(ohm=1e4))
+    assert (best.kind, best.fits) == ("none", True)
+
+
+def test_large_packs_leave_no_solved_networks_behind():
+    small, large = (explain(pack(series), [Reading("red", "black", 1.3)]) for series in (4, 26))
+    assert all(each.wiring._networks for each in small)
+    assert not any(each.wiring._networks for each in large)
+
+
+def test_a_cell_that_is_bridged_by_plan_is_no_suspect_of_that():
+    planned = pack(2).link("1A-", "1A+")
+    kinds = [(each.kind, each.where) for each in explain(planned, [])]
+    assert ("shorted", ("1A",)) not in kinds
+    assert ("shorted", ("2A",)) in kinds
 
 
 # Speed, and what is refused.

@@ -295,6 +295,8 @@ def test_charge_sets_the_voltage():
     lower = pack.charged("2A", 0.1)
     assert lower.reading_v("2A+", "2A-") < pack.reading_v("2A+", "2A-") - 0.05
     assert lower.charged("2A", 1.0) == pack
+    # What was measured before counts no more.
+    assert pack.measured("2A", 0.3).charged("2A", 0.1) == lower
 
 
 # Undo, and what is refused.

@@ -1,9 +1,10 @@
-"""The file in which a wiring bench keeps its state, so that a restart loses nothing."""
+"""Files in which a wiring bench and readings are kept, so that a restart loses nothing."""
 
 import hashlib
 import json
 import os
 import re
+import threading
 from dataclasses import dataclass
 
 from packlearn.errors import BadFile, BadValue, PackError
@@ -29,7 +30,7 @@ _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 
 
 class NotKept(PackError, OSError):
-    """The state of a bench cannot be written to its file."""
+    """A state cannot be written to its file."""
 
 
 @dataclass(frozen=True)
@@ -149,20 +150,54 @@ class BenchFile:
         Raises:
             NotKept: the file cannot be written.
         """
-        if self.blocked:
-            return
-        part = self.path.with_name(f".{self.path.name}.{os.getpid()}-{id(self)}.part")
+        if not self.blocked:
+            _write_whole(self.path, state.text())
+
+
+class LineFile:
+    """The file of one line of text, such as the readings of a task: in the learner's folder.
+
+    Args:
+        name: name of the file, without its ending: small letters, digits and hyphens.
+        seat: code of the learner's seat; empty when learning alone.
+    """
+
+    def __init__(self, name, seat=""):
+        marks = [_digest(seat)] if seat else []
+        self.path = learner_folder() / "benches" / f"{'-'.join([name, *marks])}.txt"
+
+    def read(self):
+        """The line kept; empty where there is none that can be read."""
         try:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            try:
-                part.write_text(state.text(), encoding="utf-8")
-                os.replace(part, self.path)
-            finally:
-                part.unlink(missing_ok=True)
-        except OSError as error:
-            reason = error.strerror or type(error).__name__
-            place = str(self.path.parent)
-            raise NotKept("bench.panel.not_kept", value=place, reason=reason) from error
+            with open(self.path, "rb") as file:
+                return file.read(LONGEST_TEXT).decode("utf-8").strip()
+        except (OSError, UnicodeDecodeError):
+            return ""
+
+    def write(self, line):
+        """Write the line, in one step.
+
+        Args:
+            line: the text.
+
+        Raises:
+            NotKept: the file cannot be written.
+        """
+        _write_whole(self.path, line + "\n")
+
+
+def _write_whole(path, text):
+    part = path.with_name(f".{path.name}.{os.getpid()}-{threading.get_ident()}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            part.write_text(text, encoding="utf-8")
+            os.replace(part, path)
+        finally:
+            part.unlink(missing_ok=True)
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        raise NotKept("bench.panel.not_kept", value=str(path.parent), reason=reason) from error
 
 
 def _digest(text):

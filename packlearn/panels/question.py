@@ -174,15 +174,21 @@ class Question(Panel):
         """Controls in the order of the page."""
         return [
             self.text,
-            self.picture,
-            *([self.answer] if self.worked else []),
-            self.entry,
-            self.status,
+            *self._in_order(),
             self.saw_row,
             self.which_row,
             # A teacher's row of buttons holds the one for other numbers too.
             self.key or self.another_row,
         ]
+
+    def _in_order(self):
+        """Picture, box and status. A right wiring lies beside the status, below the bench."""
+        if self.task.kind == "wire":
+            beside = widgets.HBox([self.picture, self.status])
+            beside.add_class("packlearn-beside")
+            return [self.answer, self.entry, beside]
+        worked = [self.answer] if self.worked else []
+        return [self.picture, *worked, self.entry, self.status]
 
     # Callbacks.
 

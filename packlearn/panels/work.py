@@ -9,6 +9,7 @@ from packlearn.finding import LEADS
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
 from packlearn.panels.bench import Bench
+from packlearn.panels.bench_keeping import LineFile
 from packlearn.quantities import write
 from packlearn.tasks import benches, checking_wiring, faults
 from packlearn.words import say
@@ -45,15 +46,14 @@ class BenchWork(widgets.VBox):
         Args:
             variant: the ``Variant``.
         """
-        self.variant, task = variant, variant.task
-        name = f"{task.page[:12]}-{task.id[:20]}-{variant.number % 10_000}"
+        self.variant = variant
         self.bench = Bench(
             benches.loose(variant.givens),
             can=_CAN,
             shows_name=False,
             shows_faults=False,
             reads=False,
-            name=name,
+            name=_name(variant),
         ).inside()
         self.children = (self.bench,)
 
@@ -90,6 +90,7 @@ class FaultWork(Panel):
         self.variant, self.taken = variant, []
         super().__init__()
         self.inside()
+        self._go_on()
 
     def restart(self, variant):
         """Begin with the pack of another variant.
@@ -99,7 +100,13 @@ class FaultWork(Panel):
         """
         self.variant, self.taken = variant, []
         self._fill()
-        self.update()
+        self._go_on()
+
+    def _go_on(self):
+        """Go on with the readings kept from before a restart."""
+        self.file = LineFile(_name(self.variant), base.seat())
+        kept = self.file.read()
+        self.value = kept if faults.usable(kept, self.variant.givens) else ""
 
     def build(self):
         """Make the lists, the switch and the buttons."""
@@ -139,13 +146,18 @@ class FaultWork(Panel):
         point = (self.red.value, self.black.value, self.load.value)
         if point not in self.taken and len(self.taken) < MOST_READINGS:
             self.taken = [*self.taken, point]
-        self.update()
+        self._changed()
 
     @guard
     def forget(self, _=None):
         """Begin anew without readings."""
         self.taken = []
+        self._changed()
+
+    def _changed(self):
         self.update()
+        # The fault is chosen last and stays to be chosen.
+        self.file.write(faults.to_line(None, self.taken))
 
     @property
     def value(self):
@@ -186,6 +198,12 @@ class FaultWork(Panel):
         volts = f"{faults.read(self.variant.givens, point).volts:.2f} V"
         cells = (at, red, black, load, volts)
         return f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in cells)}</tr>"
+
+
+def _name(variant):
+    """Name of the file in which the work on a variant is kept."""
+    task = variant.task
+    return f"{task.page[:12]}-{task.id[:20]}-{variant.number % 10_000}"
 
 
 def _list(key, width="auto"):

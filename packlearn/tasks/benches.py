@@ -110,13 +110,26 @@ def on_show(asked, givens, told):
         return made, {"name": made.name if told else None}
     if "parallel" in givens:
         return plan_of(givens), {}
+    if "made_count" in givens:
+        return _half_built(givens, told)
     made = opened(givens) if "open_joint" in givens else string_of(givens)
-    made = built_so_far(givens) if "made_count" in givens else made
     red, black = (givens.get(f"{probe}_joint") for probe in ("red", "black"))
     ends = (contact_at(red), contact_at(black)) if red is not None else (made.red, made.black)
+    return made, _metered(made, *ends, told)
+
+
+def _half_built(givens, told):
+    """The probes lie aside until the most may be told, then where the meter shows it."""
+    made = built_so_far(givens)
+    if not told:
+        return made, {"kind": "V"}
+    return made, _metered(made, contact_at(givens["made_count"] + 1), "1A-", told)
+
+
+def _metered(wiring, red, black, told):
     # Adding 0 turns -0 into 0.
-    reading = round(made.reading_v(*ends), 9) + 0.0 if told else None
-    return made, dict(zip(("red", "black"), ends, strict=True)) | {"reading": reading, "kind": "V"}
+    reading = round(wiring.reading_v(red, black), 9) + 0.0 if told else None
+    return {"red": red, "black": black, "reading": reading, "kind": "V"}
 
 
 # A wiring in one line, as the records keep what was typed: links "1A+2A-", leads, turned cells,
