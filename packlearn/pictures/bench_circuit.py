@@ -1,7 +1,10 @@
 """A wiring as a circuit diagram with the symbols of IEC 60617."""
 
+from collections import Counter
+from string import ascii_uppercase
+
 from packlearn.pictures import drawing as d
-from packlearn.pictures.bench_holder import MOST_NARROW, tagged, width_for
+from packlearn.pictures.bench_holder import MOST_MIDDLE, tagged, width_for
 from packlearn.pictures.bench_meter import probe_tip
 from packlearn.pictures.bench_placing import place
 from packlearn.pictures.bench_sheet import ASIDE, BESIDE, SIZE, Sheet
@@ -10,7 +13,7 @@ from packlearn.pictures.symbols import TERMINAL_RADIUS, terminal
 from packlearn.quantities import write
 from packlearn.words import word
 
-MOST_USUAL = 30
+MOST_USUAL, MOST_LOW = 30, 8
 _HEIGHTS = (300, 350, 430)
 _END_X, _METER_Y, _METER_R, _BEND_Y = 22, 38, 13, 56
 
@@ -37,10 +40,9 @@ def draw(shows):
         placed.places, placed.columns, placed.rows,
     )  # fmt: skip
     count = len(wiring.places)
-    height = _HEIGHTS[0 if count <= MOST_NARROW else 1 if count <= MOST_USUAL else 2]
     longest = max((d.text_width(f"{label}+", SIZE) for label, _ in wiring.places), default=0)
     below = max((track[2] + 1 for track in tracks), default=0)
-    sheet = Sheet(width_for(count), height, placed, channels, below, longest)
+    sheet = Sheet(width_for(count), _height(wiring), placed, channels, below, longest)
     parts = [
         *_wires(sheet, runs, tracks),
         *_ends(sheet, leads, shows),
@@ -50,7 +52,18 @@ def draw(shows):
     ]
     if shows.name:
         parts.append(d.text(16, 24, d.clip(shows.name, 110, 15, True), "strong", 15))
-    return sheet.width, height, parts
+    return sheet.width, sheet.height, parts
+
+
+def _height(wiring):
+    """By the cells alone, so that nothing moves while links are made [px]."""
+    count = len(wiring.places)
+    beside = max(
+        Counter(label.rstrip(ascii_uppercase) for label, _ in wiring.places).values(), default=0
+    )
+    if count <= MOST_MIDDLE and beside <= MOST_LOW:
+        return _HEIGHTS[0]
+    return _HEIGHTS[1 if count <= MOST_USUAL else 2]
 
 
 def _leads(wiring, placed, stubs):
