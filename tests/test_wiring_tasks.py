@@ -335,3 +335,14 @@ def test_a_teacher_who_shows_the_answer_can_still_measure(monkeypatch):
     assert fault.sentence.rstrip(".") in question.key.told.value
     for part in (question.answer.measuring, question.answer.fault, question.entry):
         assert part in on_show(question)
+
+
+def test_nobody_is_said_to_take_only_the_packs_own_ends_for_dangerous_where_those_touch():
+    told = {
+        (red, black): "M88" in {rule.id for rule in rules_for("bare_ends_touch", givens)}
+        for red, black in itertools.product(range(5), repeat=2)
+        for givens in ({"series": 4, "red_joint": red, "black_joint": black},)
+    }
+    # Ends that are one joint touch nothing, ends that are the pack's own are the slip's own rule.
+    quiet = {pair for pair, is_told in told.items() if not is_told}
+    assert quiet == {(0, 4), (4, 0), *((joint, joint) for joint in range(5))}
