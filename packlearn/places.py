@@ -8,6 +8,7 @@ import os
 from pathlib import Path
 
 from packlearn.errors import BadFile
+from packlearn.words import own_texts
 
 PACKAGE = Path(__file__).resolve().parent
 
@@ -47,7 +48,7 @@ def learner_folder():
 
 
 def find(name, package=PACKAGE):
-    """Find a folder that travels with the package.
+    """Find a folder that travels with the package, or its second set of texts.
 
     Args:
         name: name of the folder.
@@ -59,6 +60,9 @@ def find(name, package=PACKAGE):
     Raises:
         BadFile: there is none, neither inside the package nor in its checkout.
     """
+    own = own_texts(name)
+    if own:
+        return own
     inside, beside = package / name, package.parent / name
     if inside.is_dir():
         return inside

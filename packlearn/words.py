@@ -1,21 +1,39 @@
 """Every sentence a learner reads, looked up by key.
 
-The sentences stand in ``data/words/<language>/<file>.toml``; the key
-``"packs.count"`` is entry ``count`` of ``packs.toml``. A translation is a
-second folder beside ``en``.
+The sentences stand in ``data/words/en/<file>.toml``; the key ``"packs.count"`` is
+entry ``count`` of ``packs.toml``. A translation is a second set of files: a folder
+named by ``PACKLEARN_TEXTS`` with ``words``, ``lessons`` and ``exercises`` in it. What
+it does not hold is taken from the English set.
 """
 
 import functools
+import os
 import string
 import tomllib
 from importlib.resources import files
+from pathlib import Path
 
 LANGUAGE = "en"
 
 
+def own_texts(name):
+    """A part of the second set of texts, if there is one.
+
+    Args:
+        name: path within the set, such as ``"lessons"``.
+
+    Returns:
+        Path of it, or None.
+    """
+    folder = os.environ.get("PACKLEARN_TEXTS", "").strip()
+    path = Path(folder).expanduser() / name if folder else None
+    return path if path and path.exists() else None
+
+
 @functools.cache
-def _file(name, language=LANGUAGE):
-    path = files("packlearn") / "data" / "words" / language / f"{name}.toml"
+def _file(name):
+    shipped = files("packlearn") / "data" / "words" / LANGUAGE / f"{name}.toml"
+    path = own_texts(f"words/{name}.toml") or shipped
     return tomllib.loads(path.read_text(encoding="utf-8"))
 
 
