@@ -7,20 +7,18 @@ import functools
 from packlearn import sizing
 from packlearn.errors import PackError
 from packlearn.packs import Pack
-from packlearn.quantities import read, read_name, write, write_plain
+from packlearn.quantities import example_values, read, read_name, write, write_plain
 from packlearn.tasks import checking_wiring, variants
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import work_out
 from packlearn.tasks.givens import in_words
+from packlearn.tasks.matching import TOLERANCE, matches
 from packlearn.tasks.mistakes import rules_for
 from packlearn.tasks.verdict import Verdict
 from packlearn.words import fill, say, word
 
-TOLERANCE = 0.02
 # Wrong rules stay this far from the answer, so that neither can be taken for the other.
 SAFE_DISTANCE = 2.5 * TOLERANCE
-# Two wrong rules nearer than this cannot be told apart by their values.
-SAME = 0.005
 LONGEST_ANSWER = 200
 LONGEST_CHAIN = 50
 
@@ -66,11 +64,7 @@ def _clear(task, givens):
 
 @functools.cache
 def _examples(task):
-    try:
-        read("?", task.unit)
-    except PackError as shown:
-        values = [read(text, task.unit).value for text in str(shown.limit).split(" or ")]
-        return frozenset(_as_share(task, value) for value in values)
+    return frozenset(_as_share(task, value) for value in example_values(task.unit))
 
 
 def _far(task, value, answer):
@@ -117,8 +111,8 @@ def _check_number(var, typed):
     low, high = answer if var.task.kind == "range" else (answer, answer)
     if low - TOLERANCE * abs(low) <= value <= high + TOLERANCE * abs(high):
         return Verdict("right", (say("tasks.right"),), (), value, reading.says)
-    matches = _matching(var, value, reading.digits)
-    return _verdict(var, matches, value, reading.says)
+    rules = matches(var.task.asked, var.givens, value, reading.digits)
+    return _verdict(var, rules, value, reading.says)
 
 
 def _as_share(task, value):
@@ -131,42 +125,21 @@ def _other_kind(var, reading):
     return Verdict("mistake", (says,), tuple(rules), None, reading.says)
 
 
-def _matching(var, value, digits):
-    """Wrong rules that give a value: exactly as rounded if any do, else within tolerance."""
-    pairs = [(rule, rule.value(var.givens)) for rule in rules_for(var.task.asked, var.givens)]
-    pairs = [(rule, wrong) for rule, wrong in pairs if wrong is not None]
-    if not pairs:
-        return []
-    rounded = [pair for pair in pairs if digits >= 2 and _rounds_to(pair[1], value, digits)]
-    near = [pair for pair in pairs if abs(pair[1] - value) <= TOLERANCE * abs(pair[1])]
-    hits = rounded or near
-    if not hits:
-        return []
-    _, nearest = min(hits, key=lambda pair: abs(pair[1] - value))
-    return [rule for rule, wrong in pairs if abs(wrong - nearest) <= SAME * abs(nearest)]
-
-
-def _rounds_to(wrong, value, digits):
-    return float(f"{wrong:.{digits}g}") == float(f"{value:.{digits}g}")
-
-
 def _check_count(var, typed):
     reading = read(typed, var.task.unit)
     if not reading.same_kind:
         return _other_kind(var, reading)
     if reading.value == answer_of(var.task, var.givens):
         return Verdict("right", (say("tasks.right"),), (), reading.value, reading.says)
-    rules = rules_for(var.task.asked, var.givens)
-    matches = [rule for rule in rules if rule.value(var.givens) == reading.value]
-    return _verdict(var, matches, reading.value, reading.says)
+    rules = matches(var.task.asked, var.givens, reading.value, digits=0)
+    return _verdict(var, rules, reading.value, reading.says)
 
 
 def _check_name(var, typed):
     pair = read_name(typed)
     if pair == answer_of(var.task, var.givens):
         return Verdict("right", (say("tasks.right"),), (), pair)
-    rules = rules_for(var.task.asked, var.givens)
-    return _verdict(var, [rule for rule in rules if rule.value(var.givens) == pair], pair)
+    return _verdict(var, matches(var.task.asked, var.givens, pair, digits=0), pair)
 
 
 def _check_choice(var, typed):
