@@ -5,6 +5,7 @@ guesses: where a text can mean two things, it asks back. ``write`` is the way
 back, with sensible digits. The spellings that work stand in ``data/units.txt``.
 """
 
+import functools
 import re
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -116,7 +117,7 @@ def read(text, unit):
         UnknownName: ``unit`` is not one of ``KINDS``.
     """
     _units.check_asked(unit)
-    forms = word("quantities.forms")[unit]
+    forms = _any_of(word("quantities.forms")[unit])
     line = tidy(text, forms)
     if _looks_like_name(line):
         raise NoNumber("quantities.is_a_name", value=line, limit=KINDS[unit])
@@ -125,6 +126,22 @@ def read(text, unit):
         if typed:
             return _reading(typed, text.strip(), unit, forms)
     raise _not_read(line, forms)
+
+
+def example_values(unit):
+    """Values of the examples that are shown where a number cannot be read.
+
+    Args:
+        unit: unit a question asks for.
+
+    Returns:
+        Floats in that unit.
+    """
+    return [read(text, unit).value for text in word("quantities.forms")[unit]]
+
+
+def _any_of(texts):
+    return functools.reduce(lambda one, more: say("quantities.or", first=one, second=more), texts)
 
 
 def _looks_like_name(line):
@@ -193,7 +210,7 @@ def _unit_typed(text, asked):
     name = _units.named(text)
     if text and not name:
         key = "quantities.unknown_unit_none" if asked == "" else "quantities.unknown_unit"
-        limit = word("quantities.forms")[""] if asked == "" else _units.that_work(asked)
+        limit = _any_of(word("quantities.forms")[""]) if asked == "" else _units.that_work(asked)
         raise UnknownUnit(key, value=shown(text), kind=KINDS[asked], limit=limit)
     return name
 

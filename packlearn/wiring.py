@@ -28,6 +28,8 @@ METER_OHM = 10e6
 # What an ammeter puts in the way; common practice for a 10 A range, no source.
 SHUNT_OHM = 0.01
 MOST_CELLS = 96
+# A reading below this is what rounding leaves of 0 V.
+ROUNDING_V = 1e-12
 # Solved ones kept with a wiring, so that a load's slider does not fill the memory.
 MOST_NETWORKS = 8
 _LABEL = re.compile(r"[1-9][0-9]?[A-Z]{1,2}")
@@ -242,7 +244,9 @@ class Wiring:
         places = [(self._point(red), self._point(black)) for red, black in pairs]
         red, black = np.array(places, dtype=int).reshape(-1, 2).T
         volts, ohm = self._network(load_ohm).between(red, black)
-        return volts / (1.0 + ohm / meter_ohm)
+        readings = volts / (1.0 + ohm / meter_ohm)
+        # So that no reading of nothing is told as -0.00 V on one machine and 0.00 V on another.
+        return np.where(np.abs(readings) < ROUNDING_V, 0.0, readings)
 
     def ammeter_a(self, red, black, *, load_ohm=None, shunt_ohm=SHUNT_OHM):
         """What an ammeter shows between two contacts [A], positive into its red lead.

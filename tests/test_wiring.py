@@ -1,5 +1,7 @@
 """Wirings worked out by hand, and the facts of the trade."""
 
+import itertools
+
 import pytest
 
 from packlearn.cells import Cell, cell
@@ -350,3 +352,13 @@ def test_strings_need_equal_groups():
     with pytest.raises(BadValue, match=r"\[1, 2\]"):
         Wiring.of(Pack.of_cells(rows), strings=True)
     assert kinds(Wiring.of(Pack.of_cells(rows))) == ["unequal"]
+
+
+@pytest.mark.parametrize("turned", ["1A", "2A", "3A"])
+def test_nothing_is_read_as_a_plain_zero(turned):
+    # Worked out as differences of sums, and so of either sign on one machine or another.
+    pack = line(4).turn(turned)
+    pairs = [*itertools.permutations(pack.contacts, 2)]
+    zeros = [volts for volts in pack.readings_v(pairs) if abs(volts) < 1e-6]
+    assert len(zeros) >= 8
+    assert {str(float(volts)) for volts in zeros} == {"0.0"}
