@@ -299,7 +299,10 @@ NAMED = {
     "asked": (changed('"capacity_ah"', '"capacity"'), "box: .* capacity.* meant: capacity_ah"),
     "key": (changed("parallel =", "paralel ="), "box: the key paralel .* meant: parallel"),
     "opening": (TASK + "opening = { serie = 3 }\n", "box: opening.serie must be a given"),
-    "cell": (changed('"nimh-aa"', '"nimh-a"'), "box: there is no cell nimh-a. .* nimh-aa"),
+    "cell": (
+        changed('"nimh-aa"', '"nimh-a"'),
+        "box: under cell, there is no cell nimh-a. .* nimh-aa",
+    ),
     "missing": (changed("parallel = { from = 2, to = 4 }", ""), "box: .*capacity_ah.* parallel"),
     "backwards": (changed("from = 3", "from = 9"), "box: series must be .* from = 2, to = 8"),
     "no end": (changed("from = 3, to = 8", "from = 3"), "box: series must be"),
@@ -316,7 +319,7 @@ def test_a_mistake_in_a_task_is_named(tmp_path, task, said):
 
 
 def test_a_mistake_in_the_page_is_named(tmp_path):
-    assert "[page] table needs a text under title. Add it" in say_of(tmp_path, TASK, "")
+    assert "[page] table needs a text under title, of" in say_of(tmp_path, TASK, "")
     assert "under intro" in say_of(tmp_path, TASK, '[page]\ntitle = "x"\n')
     assert "box stands there twice" in say_of(tmp_path, TASK + TASK)
     assert "needs at least 1 [[task]]" in say_of(tmp_path, "")
@@ -325,9 +328,9 @@ def test_a_mistake_in_the_page_is_named(tmp_path):
 def test_a_file_that_cannot_be_read_is_named(tmp_path):
     assert "line 1" in say_of(tmp_path, TASK, "[page\n")
     (tmp_path / "latin.toml").write_bytes(b'[page]\ntitle = "caf\xe9"\n')
-    for name in ("latin.toml", "none.toml"):
-        with pytest.raises(BadFile, match=name):
-            bank.read_page(tmp_path / name)
+    for name, mend in (("latin.toml, line 2", "as UTF-8"), ("none.toml", "Check the folder")):
+        with pytest.raises(BadFile, match=f"{name}.*{mend}"):
+            bank.read_page(tmp_path / name.partition(",")[0])
 
 
 def test_a_mistake_in_a_round_is_named(tmp_path):
@@ -412,12 +415,14 @@ def test_a_file_saved_by_a_windows_editor_is_read(tmp_path):
 
 
 BROKEN = [text for text, _ in (*NAMED.values(), *FORMULAS.values())] + list(WRONG_KINDS.values())
+GIVENS = "".join(f"fit_{number} = {number}\n" for number in range(40))
+BROKEN += [TASK + GIVENS, TASK * 101, "titel = 3\n", "# " + "x" * 200_000, "x = " + "[" * 9_000]
 BROKEN += ["", TASK + TASK, TASK + "[[round]]\n", TASK + '[[round]]\nid = "r"\ntasks = ["a"]\n']
 
 
 def test_every_message_of_the_bank_was_met(tmp_path):
     # Unknown names and ranges that never fit have their tests above.
-    met = {"no_page", "no_task", "no_round", "no_variant"}
+    met = {"no_page", "no_task", "no_round", "no_variant", "no_file", "not_utf8"}
     for text in (*(HEAD + task for task in BROKEN), "task = 3\n" + HEAD, "[page\n", TASK):
         try:
             read(tmp_path, text, head="")

@@ -7,8 +7,11 @@ from pathlib import Path
 
 from packlearn.errors import BadFile, UnknownName
 from packlearn.places import exercises_folder, lessons_folder
-from packlearn.tasks import bank_checks
+from packlearn.tasks import bank_checks, page_checks
 from packlearn.tasks.answers import ASKED
+from packlearn.tasks.file_lines import FileLines
+
+LARGEST_FILE = 200_000
 
 
 @dataclass(frozen=True)
@@ -139,56 +142,75 @@ def pages():
     return {path.stem: path for path in found}
 
 
-def read_page(path):
+def read_page(path, name=None):
     """Page from a file.
 
     Args:
         path: a TOML file with a ``[page]`` table and ``[[task]]`` tables.
+        name: name of the page; that of the file without its ending where left out.
 
     Raises:
-        BadFile: names the file, the task, the key and the mend.
+        BadFile: names the file, the line, the task, the key and the mend.
     """
     path = Path(path)
+    lines, data = _read(path)
+    for trouble in page_checks.troubles(lines, data):
+        raise trouble
+    return _page(name or path.stem, data)
+
+
+def troubles(path):
+    """Everything that is wrong with a task file, in the order of its checks.
+
+    Args:
+        path: the file.
+
+    Returns:
+        Tuple of ``BadFile``; empty where the file is good.
+    """
     try:
+        return tuple(page_checks.troubles(*_read(Path(path))))
+    except BadFile as trouble:
+        return (trouble,)
+
+
+def _read(path):
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)
+        if len(data) > LARGEST_FILE:
+            raise BadFile("tasks.bank.large", value=path.name, limit=LARGEST_FILE // 1000)
         # Some editors put a mark before the first letter.
-        data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
+        text = data.decode("utf-8-sig")
+        return FileLines(path.name, text), tomllib.loads(text)
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise BadFile("tasks.bank.not_utf8", value=path.name, limit=line) from None
+    except OSError as error:
+        raise BadFile("tasks.bank.no_file", value=path.name, limit=error.strerror) from None
+    except RecursionError:
+        raise BadFile("tasks.bank.deep", value=path.name) from None
+    except ValueError as error:
+        if isinstance(error, BadFile):
+            raise
         raise BadFile("tasks.bank.unreadable", value=path.name, limit=str(error)[:120]) from None
-    head = data.get("page", {})
-    bank_checks.check_tables(path.name, data)
-    tasks = tuple(_task(path, entry) for entry in data.get("task", ()))
-    ids = [task.id for task in tasks]
-    for doubled in {name for name in ids if ids.count(name) > 1}:
-        raise BadFile("tasks.bank.twice", file=path.name, value=doubled)
-    if not tasks:
-        raise BadFile("tasks.bank.empty", file=path.name, value=0, limit=1)
-    rounds = tuple(_round(path, entry, ids) for entry in data.get("round", ()))
-    if len({one.id for one in rounds}) < len(rounds):
-        raise BadFile("tasks.bank.round_key", file=path.name, value="id")
-    return Page(path.stem, head["title"], head["intro"], tasks, rounds)
 
 
-def _round(path, entry, ids):
-    texts = {key: entry.get(key, []) for key in ("tasks", "invite", "explain")}
-    alone = entry.get("alone", False)
-    known = {"id", "alone", *texts}
-    if not isinstance(entry.get("id"), str) or set(entry) - known or type(alone) is not bool:
-        wrong = sorted(set(entry) - known) or ["id"]
-        raise BadFile("tasks.bank.round_key", file=path.name, value=wrong[0])
-    for key, value in texts.items():
-        if not (isinstance(value, list) and all(isinstance(text, str) for text in value)):
-            raise BadFile("tasks.bank.round_key", file=path.name, value=key)
-    for task_id in texts["tasks"]:
-        if task_id not in ids:
-            raise BadFile("tasks.bank.round_task", file=path.name, value=task_id)
-    return Round(entry["id"], *(tuple(value) for value in texts.values()), alone)
+def _page(name, data):
+    tasks = tuple(_task(name, entry) for entry in data["task"])
+    rounds = tuple(_round(entry) for entry in data.get("round", ()))
+    return Page(name, data["page"]["title"], data["page"]["intro"], tasks, rounds)
 
 
-def _task(path, entry):
-    bank_checks.check_task(path.name, entry)
+def _round(entry):
+    texts = (tuple(entry.get(key, ())) for key in ("tasks", "invite", "explain"))
+    return Round(entry["id"], *texts, entry.get("alone", False))
+
+
+def _task(page_name, entry):
     cells = entry.get("cell", ())
     return Task(
-        page=path.stem,
+        page=page_name,
         id=entry["id"],
         skill=entry["skill"],
         asked=entry["asked"],

@@ -1,13 +1,12 @@
-"""Checks of a task file before anybody meets it: each error names file, task, key and mend."""
+"""Checks of a task file before anybody meets it: each error names file, line, task, key, mend."""
 
 import difflib
-import math
 import string
 
 from packlearn.cells import catalogue
 from packlearn.errors import BadFile
 from packlearn.tasks.answers import ASKED
-from packlearn.tasks.formulas import names
+from packlearn.tasks.formulas import LARGEST, names
 from packlearn.tasks.givens import UNITS
 from packlearn.words import say, word
 
@@ -17,7 +16,11 @@ PICTURES = (
     *("bench-holder", "bench-circuit"),
 )
 LONGEST_TEXT = 2000
+LONGEST_ID = 60
 MOST_ATTEMPTS = 3
+# Givens, and formulas of "where": enough for any task, few enough to be worked out at once.
+MOST_GIVENS = 40
+MOST_STEPS = 1_000_000
 
 _TEXTS = ("id", "skill", "asked", "text")
 _KEYS = (*_TEXTS, "picture", "cell", "where", "attempts", "after", "opening")
@@ -35,74 +38,71 @@ def sources_of(entry):
     return {key: value for key, value in entry.items() if key not in _KEYS}
 
 
-def check_tables(file, data):
-    """The page table and the kind of the others.
+def troubles(lines, entry, number):
+    """Everything that is wrong with one task table; what only follows from it is left out.
 
     Args:
-        file: name of the file, for messages.
-        data: the whole file as read.
-
-    Raises:
-        BadFile: a table is missing or of another kind.
-    """
-    for key, kind in (("page", dict), ("task", list), ("round", list)):
-        tables = data.get(key, kind())
-        entries = tables if kind is list and isinstance(tables, list) else [tables]
-        if not isinstance(tables, kind) or not all(isinstance(one, dict) for one in entries):
-            raise BadFile("tasks.bank.table", file=file, value=key)
-    for key in ("title", "intro"):
-        if not isinstance(data.get("page", {}).get(key), str):
-            raise BadFile("tasks.bank.page_key", file=file, value=key)
-
-
-def check_task(file, entry):
-    """One task table, key by key.
-
-    Args:
-        file: name of the file, for messages.
+        lines: the ``FileLines`` of the file.
         entry: the table as read.
+        number: its place among the tasks of the file, from 0.
 
-    Raises:
-        BadFile: names the file, the task, the key and the mend.
+    Yields:
+        ``BadFile``: each names the file, the line, the task, the key and the mend.
     """
-    _TaskCheck(file, entry).run()
+    yield from _TaskCheck(lines, entry, number).troubles()
 
 
 class _TaskCheck:
-    def __init__(self, file, entry):
-        self.file, self.entry = file, entry
+    def __init__(self, lines, entry, number):
+        self.lines, self.entry, self.number = lines, entry, number
         self.sources = sources_of(entry)
 
-    def trouble(self, key, value, limit=None):
-        where = str(self.entry.get("id", "?"))[:40]
+    def trouble(self, key, value, limit=None, at=None):
+        """Raise a trouble; ``at`` is the key whose line is told where ``value`` is no key."""
+        place = self.lines.at("task", self.number, *str(at or value).split("."))
+        task = str(self.entry.get("id", "?"))[:40]
         raise BadFile(
-            f"tasks.bank.{key}", file=self.file, task=where, value=str(value)[:80], limit=limit
+            f"tasks.bank.{key}", file=place, task=task, value=str(value)[:80], limit=limit
         )
 
-    def run(self):
-        self.texts()
-        self.keys()
-        self.cells()
-        self.small_keys()
-        for name, source in self.sources.items():
-            self.source(name, source)
-        self.formulas()
-        self.needs()
-        self.fields()
+    def troubles(self):
+        unread = [*self.caught(self.text, _TEXTS), *self.caught(self.known_asked, ["asked"])]
+        unknown = [*self.caught(self.key, self.sources), *self.caught(self.size, ["id"])]
+        yield from unread + unknown
+        small = (self.cells, self.after, self.attempts, self.picture, self.opening)
+        yield from self.caught(lambda step: step(), small)
+        yield from self.caught(self.source, self.sources)
+        yield from self.caught(lambda step: step(), (self.givens_formulas, self.where_formulas))
+        if not unread and not unknown:
+            yield from self.caught(lambda step: step(), (self.needs, self.fields))
 
-    def texts(self):
-        for key in _TEXTS:
-            if not isinstance(self.entry.get(key), str) or len(self.entry[key]) > LONGEST_TEXT:
-                self.trouble("task_key", key, LONGEST_TEXT)
-        if self.entry["asked"] not in ASKED:
-            self.trouble("asked", self.entry["asked"], _nearest(self.entry["asked"], ASKED))
+    def caught(self, check, values):
+        for value in values:
+            try:
+                check(value)
+            except BadFile as trouble:
+                yield trouble
 
-    def keys(self):
-        for key in self.sources:
-            if key in _CELL_FIELDS and "cell" in self.entry:
-                self.trouble("entry", key, word("tasks.mends.with_cell"))
-            if key not in UNITS and not key.startswith("fit_"):
-                self.trouble("key", key, _nearest(key, (*_KEYS, *UNITS)))
+    def text(self, key):
+        longest = LONGEST_ID if key == "id" else LONGEST_TEXT
+        text = self.entry.get(key)
+        if not isinstance(text, str) or not 1 <= len(text) <= longest:
+            self.trouble("task_key", key, longest)
+
+    def known_asked(self, key):
+        asked = self.entry.get(key)
+        if isinstance(asked, str) and asked not in ASKED:
+            self.trouble("asked", asked, _nearest(asked, ASKED), at=key)
+
+    def key(self, key):
+        if key in _CELL_FIELDS and "cell" in self.entry:
+            self.trouble("entry", key, word("tasks.mends.with_cell"))
+        if key not in UNITS and not key.startswith("fit_"):
+            self.trouble("key", key, _nearest(key, (*_KEYS, *UNITS)))
+
+    def size(self, key):
+        if len(self.sources) > MOST_GIVENS:
+            self.trouble("givens", len(self.sources), MOST_GIVENS, at=key)
 
     def cells(self):
         cells = self.entry.get("cell", ["nimh-aa"])
@@ -110,7 +110,7 @@ class _TaskCheck:
             self.trouble("entry", "cell", word("tasks.mends.cell"))
         for name in [cells] if isinstance(cells, str) else self.list_of_texts("cell", cells):
             if name not in catalogue():
-                self.trouble("cell", name, _nearest(name, catalogue()))
+                self.trouble("cell", name, _nearest(name, catalogue()), at="cell")
             most = catalogue()[name].max_parallel
             if most == 1 and self.entry.get("parallel", 1) != 1:
                 self.trouble("entry", "parallel", say("tasks.mends.one_parallel", name=name))
@@ -120,14 +120,21 @@ class _TaskCheck:
             self.trouble("entry", key, word("tasks.mends.texts"))
         return value
 
-    def small_keys(self):
-        if not isinstance(self.entry.get("after", ""), str):
-            self.trouble("entry", "after", word("tasks.mends.text"))
+    def after(self):
+        after = self.entry.get("after", "")
+        if not isinstance(after, str) or len(after) > LONGEST_TEXT:
+            self.trouble("entry", "after", say("tasks.mends.text", most=LONGEST_TEXT))
+
+    def attempts(self):
         attempts = self.entry.get("attempts", 1)
         if type(attempts) is not int or not 1 <= attempts <= MOST_ATTEMPTS:
             self.trouble("entry", "attempts", say("tasks.mends.attempts", most=MOST_ATTEMPTS))
+
+    def picture(self):
         if self.entry.get("picture", "pack") not in PICTURES:
             self.trouble("entry", "picture", say("tasks.mends.one_of", known=", ".join(PICTURES)))
+
+    def opening(self):
         opening = self.entry.get("opening", {})
         if not isinstance(opening, dict):
             self.trouble("entry", "opening", say("tasks.mends.table"))
@@ -136,7 +143,8 @@ class _TaskCheck:
             if not cell_known and (key not in self.sources or not _is_number(value)):
                 self.trouble("entry", f"opening.{key}", word("tasks.mends.opening_given"))
 
-    def source(self, name, source):
+    def source(self, name):
+        source = self.sources[name]
         if isinstance(source, str) or _is_number(source):
             return
         if isinstance(source, list) and source and all(map(_is_number, source)):
@@ -145,16 +153,20 @@ class _TaskCheck:
             return
         self.trouble("range", name)
 
-    def formulas(self):
-        where = self.list_of_texts("where", self.entry.get("where", []))
+    def givens_formulas(self):
         known = self.known() - set(self.sources)
         for name, source in self.sources.items():
             if isinstance(source, str):
                 # A formula knows only what stands above it.
                 self.formula(name, source, known)
             known.add(name)
+
+    def where_formulas(self):
+        where = self.list_of_texts("where", self.entry.get("where", []))
+        if len(where) > MOST_GIVENS:
+            self.trouble("givens", len(where), MOST_GIVENS, at="where")
         for formula in where:
-            self.formula("where", formula, known)
+            self.formula("where", formula, self.known())
 
     def formula(self, key, formula, known):
         try:
@@ -162,7 +174,7 @@ class _TaskCheck:
         except BadFile as problem:
             self.trouble("formula", key, str(problem))
         for name in used - known:
-            self.trouble("key", name, _nearest(name, known))
+            self.trouble("key", name, _nearest(name, known), at=key)
 
     def known(self):
         cell = _CELL_FIELDS if "cell" in self.entry else ()
@@ -172,7 +184,7 @@ class _TaskCheck:
         asked = self.entry["asked"]
         missing = set(ASKED[asked].needs) - set(self.sources) - set(self.entry)
         if missing:
-            self.trouble("missing", ", ".join(sorted(missing)), asked)
+            self.trouble("missing", ", ".join(sorted(missing)), asked, at="asked")
 
     def fields(self):
         counts = {_COUNT_FIELDS[name] for name in _COUNT_FIELDS if name in self.sources}
@@ -180,21 +192,24 @@ class _TaskCheck:
         try:
             parts = list(string.Formatter().parse(self.entry["text"]))
         except ValueError as problem:
-            self.trouble("field", problem, ", ".join(sorted(known)))
+            self.trouble("field", problem, ", ".join(sorted(known)), at="text")
         for _, name, form, turned in parts:
             if name is not None and (name not in known or form or turned):
-                self.trouble("field", name, ", ".join(sorted(known)))
+                self.trouble("field", name, ", ".join(sorted(known)), at="text")
 
 
 def _is_number(value):
-    return type(value) in (int, float) and math.isfinite(value)
+    # Larger ones would be refused by the first formula; false for what is no number.
+    return type(value) in (int, float) and abs(value) <= LARGEST
 
 
 def _is_range(source):
     if not {"from", "to"} <= set(source) <= {"from", "to", "step"}:
         return False
     numbers = all(map(_is_number, source.values()))
-    return numbers and source["from"] <= source["to"] and source.get("step", 1) > 0
+    if not numbers or source["from"] > source["to"] or source.get("step", 1) <= 0:
+        return False
+    return (source["to"] - source["from"]) / source.get("step", 1) <= MOST_STEPS
 
 
 def _nearest(name, known):
