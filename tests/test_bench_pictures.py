@@ -24,6 +24,7 @@ from packlearn.cells import cell
 from packlearn.holders import layout, slots_of
 from packlearn.packs import Pack
 from packlearn.pictures.bench import circuit_view, contact_places, holder_size, holder_view
+from packlearn.tasks import benches
 from packlearn.wiring import Wiring
 
 ROOT = Path(__file__).parent.parent
@@ -376,11 +377,7 @@ def assert_wire(element, ends, pad):
 def test_wires_never_lie_on_one_another_nor_on_cells(seed):
     wiring = anything(seed)
     picture = holder_view(wiring, **marks(wiring, seed))
-    wires = {}
-    for data in ("link", "lead", "probe"):
-        for e in paths(picture, data):
-            if "pl-plate" not in e.get("class"):
-                wires[data, e.get(f"data-{data}")] = lines(e)
+    wires = wires_of(picture)
     bodies = [box for e in paths(picture, look="pl-cell") for box in boxes(e)]
     covered = [*bodies, *pads(picture).values()]
     for name, pieces in wires.items():
@@ -388,6 +385,53 @@ def test_wires_never_lie_on_one_another_nor_on_cells(seed):
         for other, more in wires.items():
             if other > name:
                 assert not any(along(a, b) for a in pieces for b in more), (name, other)
+
+
+def wires_of(picture):
+    return {
+        (data, e.get(f"data-{data}")): lines(e)
+        for data in ("link", "lead", "probe")
+        for e in paths(picture, data)
+        if "pl-plate" not in e.get("class")
+    }
+
+
+def crossings(wires):
+    """Where a level piece of one wire passes an upright piece of another, clear of corners."""
+    for name, pieces in wires.items():
+        uprights = [each for other, more in wires.items() if other != name for each in more]
+        for (x1, y1), (x2, y2) in pieces:
+            for (x, top), (x_too, bottom) in uprights:
+                level = abs(y1 - y2) < 0.05 and abs(x - x_too) < 0.05
+                inside = min(x1, x2) + 2 < x < max(x1, x2) - 2
+                if level and inside and min(top, bottom) + 2 < y1 < max(top, bottom) - 2:
+                    yield x, y1
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_where_wires_cross_one_passes_over_the_other(seed):
+    wiring = anything(seed)
+    picture = holder_view(wiring, **marks(wiring, seed))
+    over = [piece for e in paths(picture, look="pl-bridge") for piece in lines(e)]
+    for x, y in crossings(wires_of(picture)):
+        assert any(a[0] < x < b[0] and abs(a[1] - y) < 0.1 for a, b in over), (x, y)
+
+
+def test_what_does_not_cross_has_no_bridge_and_what_does_has():
+    assert not list(paths(holder_view(pack(6, 1)), look="pl-bridge"))
+    crossed = pack(6, 1).link("1A-", "3A-").link("2A+", "4A+")
+    assert list(paths(holder_view(crossed), look="pl-bridge"))
+    assert list(crossings(wires_of(holder_view(crossed))))
+
+
+@pytest.mark.parametrize("strings", [False, True])
+@pytest.mark.parametrize(("series", "parallel"), [(2, 2), (2, 3), (2, 4), (2, 5)])
+def test_two_groups_in_line_need_no_wire_between_their_middle_contacts(series, parallel, strings):
+    wiring = benches.joined({"series": series, "parallel": parallel}, strings)
+    ends = [set(end.split()) for kind, end in wires_of(holder_view(wiring)) if kind == "link"]
+    outer = {f"{n}A{'-' if n % 2 else '+'}" for n in range(1, 2 * parallel + 1)}
+    assert ends
+    assert all(pair <= outer for pair in ends)
 
 
 @pytest.mark.parametrize(("series", "parallel"), SIZES)

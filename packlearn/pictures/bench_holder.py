@@ -5,7 +5,7 @@ from functools import cached_property, lru_cache
 
 from packlearn.holders import slots_of
 from packlearn.pictures import drawing as d
-from packlearn.pictures.bench_lanes import End, Lanes, Wire, outline
+from packlearn.pictures.bench_lanes import End, Lanes, Wire, bridges, outline
 from packlearn.pictures.bench_meter import EQUIPMENT, ends_and_load, meter, probe_tip
 from packlearn.pictures.symbols import Lie, cells, minus_sign, plus_sign
 from packlearn.quantities import write
@@ -229,21 +229,26 @@ def _wires(shows, seen, strips, wires, ends, sockets):
         seen.left - _CASE_EDGE - 4, _struck(seen, strips),
     )  # fmt: skip
     ways = lanes.ways()
-    links = ways[: len(wires)]
-    of_leads, of_probes = (
-        ways[len(wires) : len(asked) - len(probes)],
-        ways[len(asked) - len(probes) :],
-    )
+    at = len(wires) + len(leads)
+    links, of_leads, of_probes = ways[: len(wires)], ways[len(wires) : at], ways[at:]
+    looks = ["amp-line" if side == "red" else "limit-dash" for side, _ in probes]
     parts = [_link(link, way) for link, way in zip(wires, links, strict=True)]
     parts += [_strip(seen, link) for link in strips]
     for (side, contact), way in zip(leads, of_leads, strict=True):
         dot = d.ring(*way.points[0], 2.5)
         parts.append(tagged(outline(way), "wire", lead=side, at=contact) + d.shape(dot, "head"))
-    for (side, contact), way in zip(probes, of_probes, strict=True):
-        look = "amp-line" if side == "red" else "limit-dash"
+    for (side, contact), look, way in zip(probes, looks, of_probes, strict=True):
         tip = probe_tip(side, *way.points[0], seen.is_up(contact))
         parts.append(tagged(outline(way), look, probe=side, at=contact) + tip)
-    return parts
+    return [*parts, *_bridged(ways, ["thin-strip"] * len(wires) + ["wire"] * len(leads) + looks)]
+
+
+def _bridged(ways, looks):
+    """Crossings drawn once more, the level wire over the broken upright one."""
+    for pieces, look in zip(bridges(ways), looks, strict=True):
+        over = "".join(d.polyline(piece) for piece in pieces)
+        if over:
+            yield d.shape(over, "bridge") + d.shape(over, look)
 
 
 def _struck(seen, strips):

@@ -2,10 +2,12 @@
 
 A wire leaves a contact into the channel above or below its row. Wires that share a channel lie
 in lanes of their own; one that must pass a row takes a gap between two cells or goes round the
-outside. So wires cross, but never lie on one another.
+outside. So wires cross, but never lie on one another. Where they cross, the level one passes over
+the upright one, which is broken there, so that nobody takes a crossing for a joint.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from packlearn.pictures import drawing as d
 
@@ -13,6 +15,8 @@ _PORT, _LANE, _BOXED, _OUTER, _GAP = 6, 7, 16, 6, 5
 _THINNEST = 3
 # A wire behind a strip could be taken for one that is joined to it.
 _BEHIND_STRIP = 60
+# Half the length of the bridge where one wire passes over another, and its room at a corner [px].
+_BRIDGE, _CORNER = 4, 1.5
 
 
 @dataclass(frozen=True)
@@ -238,3 +242,32 @@ def _span(x1, x2, box):
 def outline(way):
     """Outline of a way."""
     return d.polyline(way.points)
+
+
+def bridges(ways):
+    """Where a level piece of one way passes over an upright piece of another.
+
+    Args:
+        ways: the ``Way``s.
+
+    Returns:
+        For each way the short level pieces of it that pass over others, as pairs of points [px].
+    """
+    uprights = [
+        (number, x, *sorted((y1, y2)))
+        for number, way in enumerate(ways)
+        for (x, y1), (x2, y2) in pairwise(way.points)
+        if x == x2 and y1 != y2
+    ]
+    return [list(_passed(number, way, uprights)) for number, way in enumerate(ways)]
+
+
+def _passed(number, way, uprights):
+    for (x1, y), (x2, y2) in pairwise(way.points):
+        if y != y2:
+            continue
+        low, high = sorted((x1, x2))
+        for other, x, top, bottom in uprights:
+            across = low + _CORNER < x < high - _CORNER and top + _CORNER < y < bottom - _CORNER
+            if other != number and across:
+                yield (max(low, x - _BRIDGE), y), (min(high, x + _BRIDGE), y)

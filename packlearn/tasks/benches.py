@@ -2,6 +2,7 @@
 
 from packlearn.cells import cell as find_cell
 from packlearn.errors import BadFile, PackError
+from packlearn.holders import slots_of
 from packlearn.packs import Pack
 from packlearn.wiring import Wiring
 
@@ -59,15 +60,39 @@ def joined(givens, strings=False):
         strings: join the strings at their ends only, else every joint.
     """
     made, series = loose(givens), givens["series"]
-    starts = range(0, series * givens["parallel"], series)
-    for start in starts:
-        for place in range(start + 1, start + series):
-            made = made.link(f"{place}A+", f"{place + 1}A-")
-    for start, other in zip(starts, starts[1:], strict=False):
-        made = made.link(f"{start + 1}A-", f"{other + 1}A-")
-        for place in range(1, series + 1) if not strings else (series,):
-            made = made.link(f"{start + place}A+", f"{other + place}A+")
+    lie = {slot.label: slot for slot in slots_of(made)}
+    for joint in _joints(series, givens["parallel"], strings):
+        for first, second in _shortest(joint, lie):
+            made = made.link(first, second)
     return made.leads(f"{series}A+", "1A-")
+
+
+def _joints(series, parallel, strings):
+    """Contacts of each joint, from the minus end on; strings have joints of their own inside."""
+    starts = range(0, series * parallel, series)
+    found = [[f"{start + 1}A-" for start in starts]]
+    for step in range(1, series):
+        pairs = [[f"{start + step}A+", f"{start + step + 1}A-"] for start in starts]
+        found += pairs if strings else [sum(pairs, [])]
+    return [*found, [f"{start + series}A+" for start in starts]]
+
+
+def _shortest(joint, lie):
+    """Links that join all contacts of a joint: strips to neighbours first, then short wires."""
+    joined_now, rest = joint[:1], joint[1:]
+    while rest:
+        pairs = [(one, other) for one in joined_now for other in rest]
+        first, second = min(pairs, key=lambda pair: _apart(*pair, lie))
+        joined_now.append(second)
+        rest.remove(second)
+        yield first, second
+
+
+def _apart(one, other, lie):
+    """How far a wire must go, in cells; past the cells to the other side costs more."""
+    a, b = lie[one[:-1]], lie[other[:-1]]
+    other_side = a.is_up(one) != b.is_up(other)
+    return abs(a.column - b.column) + 4 * other_side + 8 * abs(a.row - b.row)
 
 
 def opened(givens):
