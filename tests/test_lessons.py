@@ -19,9 +19,11 @@ from packlearn.tasks.mistakes import wrong_rules
 from packlearn.words import word
 
 LESSONS = sorted(lessons_folder().glob("*.ipynb"))
-PAGES = sorted(exercises_folder().glob("*.ipynb"))
+# Practising chooses among the tasks of all pages.
+PRACTISE = exercises_folder() / "0-practise.ipynb"
+PAGES = sorted(set(exercises_folder().glob("*.ipynb")) - {PRACTISE})
 GUIDES = sorted((lessons_folder() / "guides").glob("*.md"))
-NOTEBOOKS = [*LESSONS, *PAGES]
+NOTEBOOKS = [*LESSONS, *PAGES, PRACTISE]
 KINDS_OF_CELL = {"code", "markdown"}
 MOST_WORDS = 25
 LESSON_MINUTES = range(15, 21)
@@ -151,6 +153,15 @@ def test_a_page_of_tasks_has_the_fixed_skeleton(path):
     assert source(cell(path, "title")).startswith(f"# {page_of(path).title}\n")
 
 
+def test_the_page_to_practise_has_its_skeleton_and_sorts_first():
+    ids = [entry["id"] for entry in cells(PRACTISE)]
+    tail = ["practise", "examples-text", "examples", "mine-text", "mine"]
+    assert ids == ["title", "start", "opening", *tail]
+    names = ("Practise", "Examples", "MyPredictions")
+    assert [len(calls(PRACTISE, name)) for name in names] == [1, 1, 1]
+    assert min(exercises_folder().glob("*.ipynb")) == PRACTISE
+
+
 @named(LESSONS)
 def test_a_lesson_says_what_to_do_learn_and_need_and_how_long(path):
     text = source(cell(path, "title"))
@@ -257,7 +268,7 @@ def test_every_round_of_the_bank_is_used_once_and_every_task_stands_in_one(path)
 
 
 def test_every_page_of_the_bank_has_its_notebook():
-    assert sorted(page_of(path).name for path in NOTEBOOKS) == sorted(bank.pages())
+    assert sorted(page_of(path).name for path in [*LESSONS, *PAGES]) == sorted(bank.pages())
 
 
 @named(PAGES)

@@ -27,6 +27,7 @@ CELLS = {
     "7-cells-are-not-equal": 7,
     "8-wiring-it": 7,
     "9-meter-and-faults": 6,
+    "0-practise": 4,
     "1-predict-the-pack": 3,
     "2-meet-the-need": 3,
     "3-under-load": 3,

@@ -11,9 +11,11 @@ import pytest
 
 import packlearn
 from packlearn import choices, sizing, words
+from packlearn.pictures.progress import STATES
 from packlearn.records import CONFIDENCES
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.mistakes import wrong_rules
+from packlearn.tasks.skills import skills
 
 HOME = Path(packlearn.__file__).parent
 FOLDER = HOME / "data" / "words" / words.LANGUAGE
@@ -35,6 +37,8 @@ WHOLE_FILES = {
     "size": "the arguments of the command are named in a loop",
     "tasks": "givens.count_words joins what is counted and one or many",
     "mistakes": "a rule's texts are found by the rule's id",
+    "practice": "panels.faded.press('next') names the button",
+    "skills": "a skill's texts are found by its id",
 }
 # Tables whose keys are known from a list in the code, so that each can be held against it.
 LISTED = {
@@ -50,6 +54,8 @@ LISTED = {
     "records.confidence": CONFIDENCES,
     "tasks.working": ASKED,
     "mistakes": [rule.id for rule in wrong_rules()],
+    "practice.states": STATES,
+    "skills": [each.id for each in skills()],
 }
 # Where plain English may stand in the code, and why.
 ENGLISH_IN_CODE = {

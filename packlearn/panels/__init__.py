@@ -14,9 +14,11 @@ from packlearn.panels.curve_explorers import (
     LoadExplorer,
 )
 from packlearn.panels.explorers import CellExplorer, ConverterExplorer, ProfileExplorer
+from packlearn.panels.faded import Examples, Faded
 from packlearn.panels.log import MyPredictions
 from packlearn.panels.opening import Opening
 from packlearn.panels.pack_explorer import PackExplorer
+from packlearn.panels.practice import Practise
 from packlearn.panels.question import Question
 from packlearn.panels.round import Round
 from packlearn.panels.sizing_explorer import SizingExplorer
@@ -28,11 +30,14 @@ __all__ = [
     "ChargeReadingExplorer",
     "ConverterExplorer",
     "DataSheetExplorer",
+    "Examples",
+    "Faded",
     "JoinExplorer",
     "LoadExplorer",
     "MyPredictions",
     "Opening",
     "PackExplorer",
+    "Practise",
     "ProfileExplorer",
     "Question",
     "Round",

@@ -24,19 +24,23 @@ class Question(Panel):
     Args:
         page: name of a page of the bank.
         task: id of a task on it.
+        number: which variant, None for the one locked in last.
 
     Attributes:
+        offers_another: False where something else leads on to other numbers.
         on_change: functions called without arguments when the question opens or closes.
     """
 
-    def __init__(self, page, task):
+    offers_another = True
+
+    def __init__(self, page, task, number=None):
         self.task = bank.page(page).task(task)
         self.on_change = []
         self.records = Records.default()
         self.seat = base.seat()
-        self.number, self.entries, trouble = 0, [], None
+        self.number, self.entries, trouble = number or 0, [], None
         try:
-            self.number, self.entries = self._where_left()
+            self.number, self.entries = self._where_left(number)
         except RecordsTrouble as told:
             # The lesson still opens; locking says the same again.
             trouble = told
@@ -47,7 +51,9 @@ class Question(Panel):
 
     # State: everything comes from the records, so a restart goes on where it was.
 
-    def _where_left(self):
+    def _where_left(self, number):
+        if number is not None:
+            return number, self._settled_entries(number)
         number = self.records.latest_variant(self.task.page, self.task.id, self.seat)
         if number is None:
             return 0, []
@@ -316,7 +322,7 @@ class Question(Panel):
         if self.worked:
             self.answer.reveal(phase != "open")
         show(self.saw_row, phase == "look")
-        show(self.another_row, phase == "done" or self.done)
+        show(self.another_row, self.offers_another and self.done)
         self.status.value = self._feedback(phase)
         self._offer_rules(phase)
 

@@ -13,6 +13,7 @@ from packlearn.pictures.histogram import histogram
 from packlearn.pictures.joined import joined
 from packlearn.pictures.one_cell import cell
 from packlearn.pictures.power_flow import conversion
+from packlearn.pictures.progress import Line, progress
 from packlearn.pictures.rates import c_rate
 from packlearn.pictures.sagging import sagging
 from packlearn.pictures.shared_current import sharing
@@ -23,6 +24,7 @@ from packlearn.pictures.voltage_scale import levels
 from packlearn.pictures.wiring_plan import pack
 
 __all__ = [
+    "Line",
     "Picture",
     "Row",
     "SheetCurve",
@@ -36,6 +38,7 @@ __all__ = [
     "levels",
     "pack",
     "profile",
+    "progress",
     "run",
     "sagging",
     "sharing",

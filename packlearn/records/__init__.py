@@ -7,7 +7,7 @@ database named by ``PACKLEARN_RECORDS``.
 """
 
 from packlearn.records.book import Records
-from packlearn.records.shapes import CONFIDENCES, SAW, Entry, Locked, Prediction, Result
+from packlearn.records.shapes import CONFIDENCES, SAW, Entry, Locked, Prediction, Result, Trace
 from packlearn.records.troubles import AlreadyLocked, AlreadyWritten, RecordsTrouble
 
 __all__ = [
@@ -21,4 +21,5 @@ __all__ = [
     "Records",
     "RecordsTrouble",
     "Result",
+    "Trace",
 ]

@@ -138,6 +138,17 @@ class Records:
         """
         return self._read("entries", nothing=[], **({} if seat is None else {"seat": seat}))
 
+    def traces(self, seat=None):
+        """Every entry without givens and what was typed, in the order of locking.
+
+        Args:
+            seat: only those of this seat code; None for all.
+
+        Returns:
+            list of ``Trace``.
+        """
+        return self._read("traces", nothing=[], **({} if seat is None else {"seat": seat}))
+
     def forget_all(self, seat=None):
         """Delete every prediction with its result, and their text from the file.
 

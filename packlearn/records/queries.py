@@ -4,7 +4,7 @@ import json
 
 import sqlalchemy as sa
 
-from packlearn.records.shapes import PREDICTION_FIELDS, Entry, Locked, Result, canonical
+from packlearn.records.shapes import PREDICTION_FIELDS, Entry, Locked, Result, Trace, canonical
 from packlearn.records.tables import KEPT, forgetting, predictions, results, saw
 
 _ALL = (
@@ -55,6 +55,19 @@ def entries(connection, **where):
     """Entries with these columns, in the order of locking; all of them without any."""
     statement = _ALL.where(*(predictions.c[name] == value for name, value in where.items()))
     return [_entry(row) for row in connection.execute(statement)]
+
+
+def traces(connection, **where):
+    """Entries with these columns, without givens and what was typed, in the order of locking."""
+    own = predictions.c
+    columns = [own[name] for name in Trace._fields if name in own]
+    statement = (
+        sa.select(*columns, results.c.is_right, saw.c.answer)
+        .select_from(predictions.outerjoin(results).outerjoin(saw))
+        .where(*(own[name] == value for name, value in where.items()))
+        .order_by(own.id)
+    )
+    return [Trace(*row) for row in connection.execute(statement)]
 
 
 def latest_variant(connection, page, task, seat):

@@ -14,6 +14,7 @@ import operator
 import re
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import NamedTuple
 
 from packlearn.errors import BadValue
 from packlearn.words import word
@@ -142,6 +143,25 @@ class Entry:
     locked: Locked
     result: Result | None = None
     saw: str | None = None
+
+
+class Trace(NamedTuple):
+    """One line of the records without the numbers of its task: quick to read by the thousand.
+
+    ``value`` is None where no number was understood, ``right`` as long as there is no result,
+    ``saw`` as long as nothing was said.
+    """
+
+    id: int
+    page: str
+    task: str
+    variant: int
+    attempt: int
+    confidence: str
+    locked_at: datetime
+    value: float | None
+    right: bool | None
+    saw: str | None
 
 
 def canonical(givens):
