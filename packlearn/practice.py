@@ -149,10 +149,11 @@ class Practice:
     Args:
         traces: ``Trace`` of the records, of one learner, in any order.
         now: the moment, with the time zone whose days count.
+        first: number of the first variant of every task; a seat has one of its own.
     """
 
-    def __init__(self, traces, now):
-        self.today = now.date()
+    def __init__(self, traces, now, first=0):
+        self.today, self.first = now.date(), first
         self._tries = defaultdict(list)
         for trace in traces:
             if (trace.page, trace.task) in _tasks():
@@ -273,7 +274,7 @@ class Practice:
         return self._after_last(task) if number is None else number
 
     def _after_last(self, task):
-        return max(self._numbers[task.page, task.id], default=-1) + 1
+        return max(self._numbers[task.page, task.id], default=self.first - 1) + 1
 
     def _fresh(self, task, asked):
         known = {_told(givens) for givens in asked.values()} | _of_examples(task)
@@ -288,7 +289,7 @@ class Practice:
             return None
         page, name, number = max(self._tries, key=lambda key: max(t.id for t in self._tries[key]))
         task, tries = _tasks()[page, name], self._tries[page, name, number]
-        if number == 0 and of_lesson(task):
+        if number == self.first and of_lesson(task):
             return None
         if _finished(task, max(tries, key=lambda trace: trace.attempt), tries):
             return None

@@ -6,6 +6,7 @@ import pytest
 from test_questions import lock, on_show, right_text, seen, texts, wrong_text
 
 from packlearn import panels
+from packlearn.classroom.seats import first_variant_of
 from packlearn.panels import faded
 from packlearn.panels.progress import state_of
 from packlearn.practice import Practice
@@ -226,3 +227,38 @@ def test_with_thousands_of_entries_one_task_is_looked_up_in_the_records(count, m
     assert found is not None
     assert len(asked) <= 2
     assert faded.kept_by(Records.default(), "")(trace.page, trace.task).keys() == {0}
+
+
+def test_a_seat_gets_variants_of_its_own(monkeypatch):
+    monkeypatch.setenv("PACKLEARN_SEAT", "HEDGE7-04")
+    panel = panels.Practise()
+    assert panel.next.number == first_variant_of("HEDGE7-04") > 0
+    do(panel, right=False).show_how.click()
+    for _ in range(2):
+        panel.faded.stage = 2
+        panel.faded.update()
+    assert panel.faded.question.number >= first_variant_of("HEDGE7-04")
+
+
+# A page of tasks.
+
+
+def test_a_page_of_tasks_goes_on_where_it_was():
+    page = panels.TaskPage("meet-the-need")
+    assert page.place == 0
+    for _ in range(3):
+        page.go(1)
+    lock(page.question(3), right_text(page.question(3).variant))
+    page.go(-1)
+    again = panels.TaskPage("meet-the-need")
+    assert again.place == 3
+    assert again.question(3).entries
+    assert panels.TaskPage("predict-the-pack").place == 0
+
+
+def test_a_page_of_tasks_opens_without_its_records(tmp_path):
+    (tmp_path / "packlearn").mkdir(exist_ok=True)
+    (tmp_path / "packlearn" / "records.sqlite").write_bytes(b"no database at all, but long" * 99)
+    page = panels.TaskPage("meet-the-need")
+    assert page.place == 0
+    assert "records.sqlite" in page.question(0).alert.value

@@ -4,6 +4,7 @@ from datetime import datetime
 
 import ipywidgets as widgets
 
+from packlearn.classroom.seats import first_variant_of
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, escape, guard, paragraphs, show
 from packlearn.panels.illustrations import illustration
@@ -27,6 +28,11 @@ def press(key):
     """
     text = say(f"practice.{key}")
     return widgets.Button(description=text, tooltip=text, layout=widgets.Layout(width="auto"))
+
+
+def practice_of(records, seat, now):
+    """The ``Practice`` of a seat's records at a moment."""
+    return Practice(records.traces(seat), now, first_variant_of(seat))
 
 
 def kept_by(records, seat):
@@ -166,7 +172,7 @@ class Faded(Panel):
     def _open_question(self):
         """The whole task, with numbers that were not asked before."""
         records, seat = Records.default(), base.seat()
-        practice = Practice(records.traces(seat), datetime.now().astimezone())
+        practice = practice_of(records, seat, datetime.now().astimezone())
         task = self.example.task
         number = practice.number_of(task, kept_by(records, seat))
         self.question = Question(task.page, task.id, number).inside()

@@ -6,11 +6,10 @@ import ipywidgets as widgets
 
 from packlearn.panels import base
 from packlearn.panels.base import Panel, alert, area, guard, paragraphs, show
-from packlearn.panels.faded import Faded, kept_by, press
+from packlearn.panels.faded import Faded, kept_by, practice_of, press
 from packlearn.panels.progress import progress_html
 from packlearn.panels.question import Question
 from packlearn.pictures.drawing import series_of
-from packlearn.practice import Practice
 from packlearn.records import Records, RecordsTrouble
 from packlearn.tasks.examples import example
 from packlearn.words import say, word
@@ -43,7 +42,7 @@ class Practise(Panel):
 
     def read(self):
         """Read the records anew."""
-        self.practice = Practice(self.records.traces(self.seat), self.clock())
+        self.practice = practice_of(self.records, self.seat, self.clock())
 
     @guard
     def choose(self):

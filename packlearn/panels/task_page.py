@@ -1,9 +1,11 @@
-"""A page of tasks, one at a time."""
+"""A page of tasks, one at a time; after a restart the one locked in last."""
 
 import ipywidgets as widgets
 
+from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, guard, paragraphs
 from packlearn.panels.question import Question
+from packlearn.records import Records, RecordsTrouble
 from packlearn.tasks import bank
 from packlearn.words import say
 
@@ -18,8 +20,19 @@ class TaskPage(Panel):
     def __init__(self, page):
         self.page = bank.page(page)
         self.made = {}
-        self.place = 0
+        self.place = self._where_left()
         super().__init__()
+
+    def _where_left(self):
+        """Place of the task locked in last, so that a restart goes on there."""
+        try:
+            traces = Records.default().traces(base.seat())
+        except RecordsTrouble:
+            # The page still opens; its question tells the trouble.
+            return 0
+        places = {task.id: place for place, task in enumerate(self.page.tasks)}
+        mine = [trace.task for trace in traces if trace.page == self.page.name]
+        return next((places[task] for task in reversed(mine) if task in places), 0)
 
     def question(self, place):
         """The question at a place of the page, made when it is first shown."""

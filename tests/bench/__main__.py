@@ -1,8 +1,9 @@
 """Runs the benchmarks: ``python -m tests.bench``."""
 
-from tests.bench import bench, discharging, pictures_of_wiring, wiring
+from tests.bench import bench, discharging, pictures_of_wiring, practising, wiring
 
 bench.main()
 discharging.main()
 wiring.main()
 pictures_of_wiring.main()
+practising.main()
