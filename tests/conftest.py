@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.postgres import Server, programs
+
 HERE = Path(__file__).parent
 
 
@@ -18,8 +20,8 @@ def in_ci():
 def own_folder(tmp_path, monkeypatch):
     """Each test keeps its records in a folder of its own, never in the home folder."""
     monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "packlearn"))
-    for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
-        monkeypatch.delenv(name, raising=False)
+    for name in ("RECORDS", "MODE", "SEAT", "CLASS", "STATION"):
+        monkeypatch.delenv(f"PACKLEARN_{name}", raising=False)
 
 
 @pytest.fixture(scope="session")
@@ -31,6 +33,23 @@ def ngspice():
     if not found:
         pytest.skip("no ngspice on this machine")
     return found
+
+
+@pytest.fixture(scope="session")
+def postgres():
+    """A PostgreSQL server of the tests' own, see ``tests/postgres.py``. In CI it must be there."""
+    folder = programs()
+    if not folder and in_ci():
+        pytest.fail("no PostgreSQL on this machine")
+    if not folder:
+        pytest.skip("no PostgreSQL on this machine")
+    pytest.importorskip("psycopg")
+    server = Server(folder)
+    try:
+        server.start()
+        yield server
+    finally:
+        server.close()
 
 
 def pytest_sessionfinish(session, exitstatus):

@@ -1,6 +1,7 @@
 """Records: a locked prediction is on disk, stays as it is, and goes only when asked."""
 
 import dataclasses
+import inspect
 import os
 import sqlite3
 import subprocess
@@ -74,14 +75,24 @@ def bytes_of(folder):
     return b"".join(path.read_bytes() for path in Path(folder).rglob("*") if path.is_file())
 
 
+def pytest_generate_tests(metafunc):
+    """What looks into the file is for SQLite; all else runs on a server too."""
+    asked = inspect.signature(metafunc.function).parameters
+    if "records" in asked:
+        both = ["sqlite"] if "file" in asked else ["sqlite", "postgresql"]
+        metafunc.parametrize("database", both)
+
+
 @pytest.fixture
 def file(tmp_path):
     return tmp_path / "folder" / "records.sqlite"
 
 
 @pytest.fixture
-def records(file):
-    return Records(file, patience_s=30.0)
+def records(request, database, file):
+    if database == "sqlite":
+        return Records(file, patience_s=30.0)
+    return Records(request.getfixturevalue("postgres").new_database(), patience_s=30.0)
 
 
 # Where the records are
@@ -166,7 +177,7 @@ for variant in range(15):
     assert sorted(kept) == sorted(won)
 
 
-def test_thirty_writers_at_once(records):
+def test_thirty_writers_at_once(records, file):
     numbers, errors = [], []
 
     def learner(seat):
@@ -217,7 +228,7 @@ die()
     assert raw(file, "PRAGMA integrity_check") == [("ok",)]
 
 
-def test_every_connection_is_durable_patient_and_closed(records):
+def test_every_connection_is_durable_patient_and_closed(records, file):
     statements, pragmas, opened = [], [], []
     engine = records._store.engine
 

@@ -1,8 +1,10 @@
 """The records: lock a prediction, write its result, read them, forget them."""
 
 import functools
+import hashlib
 import os
-from datetime import UTC, datetime
+import platform
+from datetime import UTC, datetime, timedelta
 
 from packlearn.errors import UnknownName
 from packlearn.places import learner_folder
@@ -20,6 +22,15 @@ def default_target():
     return learner_folder() / "records.sqlite"
 
 
+def this_station():
+    """Text that tells this computer and its running JupyterLab from others, without its name."""
+    given = os.environ.get("PACKLEARN_STATION", "").strip()
+    # All kernels of one JupyterLab have the same parent.
+    parent = os.environ.get("JPY_PARENT_PID") or os.getpid()
+    text = given or f"{platform.node()} {parent}"
+    return hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()[:16]
+
+
 class Records:
     """Locked predictions and their results in one database.
 
@@ -31,11 +42,14 @@ class Records:
         url: SQLAlchemy URL, or Path of an SQLite file; None for ``PACKLEARN_RECORDS``,
             else ``records.sqlite`` in ``PACKLEARN_FOLDER``, else in ``~/packlearn-lessons``.
         patience_s: how long to wait for a busy database, in seconds.
+        station: what tells this computer and its running JupyterLab from others; None for
+            ``this_station()``.
     """
 
-    def __init__(self, url=None, *, patience_s=30.0):
+    def __init__(self, url=None, *, patience_s=30.0, station=None):
         self._target = default_target() if url is None else url
         self._patience_s = patience_s
+        self._station = this_station() if station is None else station
 
     @classmethod
     def default(cls):
@@ -158,6 +172,8 @@ class Records:
         Returns:
             How many predictions were deleted.
         """
+        if self._waiting is not None:
+            return self._waiting.delete(seat)
         forget = _query("forget")
         return self._store.delete(lambda connection: forget(connection, seat))
 
@@ -175,16 +191,66 @@ class Records:
         """
         sheet.export(self.all(seat), target, separator)
 
+    def last_elsewhere(self, seat, hours=3.0):
+        """When a seat last locked something at another station, if that is not long ago.
+
+        Args:
+            seat: seat code.
+            hours: what counts as not long.
+
+        Returns:
+            A moment in UTC, or None.
+        """
+        since = _now() - timedelta(hours=hours)
+        where = {"seat": seat, "station": self._station, "since": since}
+        return self._read("last_elsewhere", nothing=None, **where)
+
+    def waiting(self):
+        """How many predictions are kept on this computer until their server is back."""
+        return 0 if self._waiting is None else self._waiting.waiting()
+
+    def send_waiting(self):
+        """Send what waits for its server; every other call does so too.
+
+        Returns:
+            How many predictions still wait, because the server is away.
+        """
+        if self._waiting is None:
+            return 0
+        try:
+            self._waiting.send()
+        except RecordsTrouble as trouble:
+            if not trouble.away:
+                raise
+        return self.waiting()
+
+    def refused(self, seat=None):
+        """Entries that waited for the server and found another answer in their place.
+
+        Args:
+            seat: only those of this seat code; None for all.
+        """
+        return [] if self._waiting is None else self._waiting.refused(seat)
+
     @functools.cached_property
     def _store(self):
         from packlearn.records.store import Store
 
         return Store(self._target, self._patience_s)
 
+    @functools.cached_property
+    def _waiting(self):
+        """Where predictions wait for a server; None where the records are in a file here."""
+        if self._store.is_sqlite:
+            return None
+        from packlearn.records.waiting import Waiting
+
+        return Waiting(self._store, learner_folder() / "waiting.sqlite")
+
     def _lock(self, prediction):
         locked_at = _now()
         try:
-            number = self._write("add_prediction", prediction, locked_at)
+            number = self._write("add_prediction", prediction, locked_at, self._station)
         except Clash as clash:
             standing = self._standing(prediction)
             if standing is None:
@@ -210,10 +276,14 @@ class Records:
             raise AlreadyWritten(f"records.other_{what}", value=_shown(new), limit=_shown(standing))
 
     def _read(self, query, *, nothing, **where):
+        if self._waiting is not None:
+            return self._waiting.read(query, nothing=nothing, **where)
         work = _query(query)
         return self._store.read(lambda connection: work(connection, **where), nothing)
 
     def _write(self, query, *args):
+        if self._waiting is not None:
+            return self._waiting.write(query, *args)
         work = _query(query)
         return self._store.write(lambda connection: work(connection, *args))
 

@@ -23,12 +23,12 @@ _ALL = (
 )
 
 
-def add_prediction(connection, prediction, locked_at):
+def add_prediction(connection, prediction, locked_at, station):
     """Insert a prediction; its number."""
     row = {name: getattr(prediction, name) for name in PREDICTION_FIELDS}
     row["givens"] = canonical(prediction.givens)
     return connection.execute(
-        predictions.insert().values(**row, locked_at=locked_at)
+        predictions.insert().values(**row, locked_at=locked_at, station=station)
     ).inserted_primary_key[0]
 
 
@@ -80,10 +80,35 @@ def latest_variant(connection, page, task, seat):
     )
 
 
+def said_at(connection, number):
+    """When it was said what was seen; None if it was not."""
+    return connection.scalar(sa.select(saw.c.said_at).where(saw.c.prediction_id == number))
+
+
+def last_elsewhere(connection, seat, station, since):
+    """When this seat last locked something at another station, if that is not long ago.
+
+    The moment of it; None if there is none after ``since``.
+    """
+    own = predictions.c
+    found = connection.execute(
+        sa.select(own.locked_at)
+        .where(own.seat == seat, own.station != station, own.locked_at >= since)
+        .order_by(own.id.desc())
+        .limit(1)
+    ).first()
+    return found and found[0]
+
+
 def forget(connection, seat):
     """Delete everything of one seat, or of all for None; how many predictions that were."""
     mine = sa.true() if seat is None else predictions.c.seat == seat
     numbers = sa.select(predictions.c.id).where(mine)
+    if connection.dialect.name == "postgresql":
+        # SQLite's writer is alone already; here somebody may lock something meanwhile. In the
+        # order in which a result and its prediction are locked, so that two never block.
+        names = ", ".join(table.name for table in KEPT)
+        connection.execute(sa.text(f"LOCK TABLE {names} IN EXCLUSIVE MODE"))
     connection.execute(sa.delete(forgetting))
     connection.execute(forgetting.insert().values(id=1))
     counts = [

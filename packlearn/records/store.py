@@ -12,17 +12,30 @@ from pathlib import Path
 
 import sqlalchemy as sa
 from sqlalchemy import event
-from sqlalchemy.exc import ArgumentError, OperationalError
+from sqlalchemy.exc import ArgumentError, DBAPIError
 from sqlalchemy.pool import NullPool
 
-from packlearn.records.tables import metadata, version_table
+from packlearn.records.tables import guards, metadata, version_table
 from packlearn.records.troubles import RecordsTrouble, is_busy, told
 
-VERSION = 1
+VERSION = 2
+
+
+def _stations(connection):
+    connection.exec_driver_sql(
+        "ALTER TABLE predictions ADD COLUMN station VARCHAR(40) DEFAULT '' NOT NULL"
+    )
+    if connection.dialect.name == "postgresql":
+        # Version 1 left PostgreSQL without them.
+        for statement in guards():
+            connection.execute(sa.DDL(statement))
+
 
 # How a database of an older version becomes the next one: {1: function(connection)}
 # turns version 1 into version 2, in one transaction with its new number.
-UPGRADES = {}
+UPGRADES = {1: _stations}
+
+_PSYCOPG = "postgresql+psycopg"
 
 # Number of the lock that PostgreSQL holds while tables are made; any number of ours does.
 _MAKING = 5_303_001
@@ -37,19 +50,27 @@ _PRAGMAS = (
 )
 
 
+# A server that does not answer is away after so many seconds; psycopg's own parameters.
+_AWAY = {"connect_timeout": 5, "tcp_user_timeout": 10_000}
+# On disk before commit returns, whatever the server is set to.
+_DURABLE = {"options": "-c synchronous_commit=on"}
+
+
 class Store:
     """One database, by its address; every method raises RecordsTrouble or Clash.
 
     Args:
         target: SQLAlchemy URL, or the Path of an SQLite file.
         patience_s: how long to wait for a busy database, in seconds.
+        more: tables that stand beside those of the records, a ``MetaData`` or None.
 
     Raises:
         RecordsTrouble: not an address, or a database in memory only.
     """
 
-    def __init__(self, target, patience_s):
+    def __init__(self, target, patience_s, more=None):
         self.url = _url(target)
+        self.more = more
         self.is_sqlite = self.url.get_backend_name() == "sqlite"
         self.file = _file(self.url) if self.is_sqlite else None
         self.place = str(self.file or self.url.render_as_string(hide_password=True))
@@ -58,12 +79,21 @@ class Store:
     @functools.cached_property
     def engine(self):
         """SQLAlchemy engine that keeps no connection open."""
-        options = {"connect_args": {"timeout": self.patience_s}} if self.is_sqlite else {}
-        engine = sa.create_engine(self.url, poolclass=NullPool, hide_parameters=True, **options)
+        engine = sa.create_engine(
+            self.url, poolclass=NullPool, hide_parameters=True, connect_args=self._options()
+        )
         if self.is_sqlite:
             event.listen(engine, "connect", _prepare)
             event.listen(engine, "begin", _begin)
         return engine
+
+    def _options(self):
+        if self.is_sqlite:
+            return {"timeout": self.patience_s}
+        if self.url.drivername == _PSYCOPG:
+            wanted = _AWAY | _DURABLE
+            return {name: value for name, value in wanted.items() if name not in self.url.query}
+        return {}
 
     def read(self, work, nothing):
         """What ``work(connection)`` returns, or ``nothing`` if there are no records yet."""
@@ -133,6 +163,8 @@ class Store:
         found = self._version(connection)
         if found is None:
             metadata.create_all(connection)
+            if self.more is not None:
+                self.more.create_all(connection)
             connection.execute(version_table.insert().values(id=1, version=VERSION))
         elif found < VERSION:
             for step in range(found, VERSION):
@@ -145,7 +177,7 @@ class Store:
         while True:
             try:
                 return action()
-            except OperationalError as error:
+            except DBAPIError as error:
                 if not is_busy(error) or time.monotonic() >= give_up:
                     raise
             time.sleep(random.uniform(0.005, 0.05))
@@ -155,7 +187,10 @@ def _url(target):
     if isinstance(target, Path):
         return sa.URL.create("sqlite", database=str(target))
     try:
-        return sa.make_url(target)
+        url = sa.make_url(target)
+        # Of the drivers of PostgreSQL, the one that packlearn brings along.
+        plain = url.drivername in ("postgres", "postgresql")
+        return url.set(drivername=_PSYCOPG) if plain else url
     except (ArgumentError, ValueError) as error:
         # Not shown as it is: a password may stand in it.
         raise RecordsTrouble("records.bad_address", place="PACKLEARN_RECORDS") from error

@@ -1,4 +1,4 @@
-"""The tables of the records, and the triggers that keep SQLite from changing them.
+"""The tables of the records, and the triggers that keep a database from changing them.
 
 SQLAlchemy Core with portable column types, so the same tables stand in SQLite
 and in PostgreSQL. This module loads SQLAlchemy; ``packlearn.records`` imports it
@@ -34,6 +34,8 @@ def _text(name):
     return sa.Column(name, sa.String(LENGTHS[name]), nullable=False)
 
 
+STATION_LENGTH = 40
+
 metadata = sa.MetaData()
 
 version_table = sa.Table(
@@ -59,6 +61,8 @@ predictions = sa.Table(
     sa.Column("confidence", sa.String(10), nullable=False),
     _text("reason"),
     sa.Column("locked_at", UtcTime, nullable=False),
+    # Last, where the upgrade of version 1 puts it.
+    sa.Column("station", sa.String(STATION_LENGTH), nullable=False, server_default=""),
     sa.UniqueConstraint("seat", "page", "task", "variant", "attempt"),
     # A number is never used twice, so the order of the numbers is the order of locking.
     sqlite_autoincrement=True,
@@ -119,6 +123,32 @@ _SAME_ATTEMPT = (
 )
 
 
+# PostgreSQL says the same with functions; a statement level trigger sees TRUNCATE too.
+_FUNCTIONS = (
+    "CREATE OR REPLACE FUNCTION packlearn_stay() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN"
+    " RAISE integrity_constraint_violation"
+    " USING MESSAGE = TG_TABLE_NAME || ' are never changed'; END $$",
+    "CREATE OR REPLACE FUNCTION packlearn_kept() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN"
+    " IF EXISTS (SELECT 1 FROM forgetting) THEN RETURN OLD; END IF;"
+    " RAISE integrity_constraint_violation"
+    " USING MESSAGE = TG_TABLE_NAME || ' are deleted only all together'; END $$",
+)
+_TRIGGERS = (
+    "CREATE TRIGGER {table}_stay BEFORE UPDATE ON {table}"
+    " FOR EACH ROW EXECUTE FUNCTION packlearn_stay()",
+    "CREATE TRIGGER {table}_kept BEFORE DELETE ON {table}"
+    " FOR EACH ROW EXECUTE FUNCTION packlearn_kept()",
+    "CREATE TRIGGER {table}_whole BEFORE TRUNCATE ON {table}"
+    " FOR EACH STATEMENT EXECUTE FUNCTION packlearn_stay()",
+)
+
+
+def guards():
+    """Statements that make PostgreSQL refuse changes, in their order."""
+    made = [text.format(table=table.name) for table in KEPT for text in _TRIGGERS]
+    return [*_FUNCTIONS, *made]
+
+
 def _guard(table, same):
     for text in (_REFUSE_UPDATE, _REFUSE_DELETE, _REFUSE_REPLACE):
         trigger = sa.DDL(text.format(table=table.name, same=same))
@@ -129,3 +159,5 @@ def _guard(table, same):
 _guard(predictions, _SAME_ATTEMPT)
 _guard(results, _SAME_ID)
 _guard(saw, _SAME_ID)
+for _statement in guards():
+    event.listen(metadata, "after_create", sa.DDL(_statement).execute_if(dialect="postgresql"))

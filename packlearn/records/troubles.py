@@ -16,6 +16,20 @@ _BY_SQLITE_NAME = {
     "SQLITE_CORRUPT": "records.damaged",
 }
 
+# The same for the SQLSTATE of a server, https://www.postgresql.org/docs/current/errcodes-appendix.html
+_BY_STATE = {
+    "40001": "records.busy",
+    "40P01": "records.busy",
+    "55P03": "records.busy",
+    "53100": "records.full",
+    "25006": "records.read_only",
+    "42501": "records.read_only",
+    # Too many connections; shut down by its keeper, crashed, or not up yet.
+    "53300": "records.away",
+    "57P": "records.away",
+    "08": "records.away",
+}
+
 
 class AlreadyLocked(PackError, ValueError):
     """This attempt at this question was locked before; that one stands.
@@ -45,7 +59,8 @@ class AlreadyWritten(PackError, ValueError):
 class RecordsTrouble(PackError, OSError):
     """The records cannot be read or written; the message names the place and the mend.
 
-    ``prediction`` holds what was to be locked, so that nothing typed is lost.
+    ``prediction`` holds what was to be locked, so that nothing typed is lost; ``away`` is
+    True where a server cannot be reached.
 
     Args:
         key: key of the message.
@@ -56,6 +71,7 @@ class RecordsTrouble(PackError, OSError):
     def __init__(self, key, *, place, **fields):
         self.place = place
         self.prediction = None
+        self.away = key == "records.away"
         super().__init__(key, place=place, **fields)
 
 
@@ -85,7 +101,7 @@ def told(place):
 
 def is_busy(error):
     """Whether the database is only busy, so that waiting may help."""
-    return _sqlite_key(error) == "records.busy"
+    return _key(error) == "records.busy"
 
 
 def _sentence(error):
@@ -101,12 +117,21 @@ def _sentence(error):
     if not isinstance(error, SQLAlchemyError):
         # A row that was never written by us, such as a date that is none.
         return "records.damaged", _short(error)
-    return _sqlite_key(error) or "records.other", _short(getattr(error, "orig", None) or error)
+    return _key(error) or "records.other", _short(getattr(error, "orig", None) or error)
 
 
-def _sqlite_key(error):
-    name = getattr(getattr(error, "orig", None), "sqlite_errorname", "")
-    return next((key for start, key in _BY_SQLITE_NAME.items() if name.startswith(start)), None)
+def _key(error):
+    from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
+
+    if not isinstance(error, DBAPIError):
+        return None
+    name, table = getattr(error.orig, "sqlite_errorname", ""), _BY_SQLITE_NAME
+    if not name:
+        name, table = getattr(error.orig, "sqlstate", None) or "", _BY_STATE
+    known = next((key for start, key in table.items() if name.startswith(start)), None)
+    # Where the line breaks there is nobody left to send a number.
+    lost = not name and isinstance(error, (OperationalError, InterfaceError))
+    return "records.away" if lost or error.connection_invalidated else known
 
 
 def _short(error):
