@@ -2,7 +2,8 @@
 
 import pytest
 
-from packlearn.panels import Question, work
+from packlearn.panels import MyPredictions, Question, bench_of, work
+from packlearn.places import learner_folder
 from packlearn.words import say
 
 TASK = ("find-the-fault", "fault-of-three")
@@ -50,3 +51,75 @@ def test_a_folder_that_takes_no_file_is_told_and_one_measures_on(tmp_path, monke
     box = measured(POINTS[0]).answer
     assert box.taken == POINTS[:1]
     assert "cannot be kept" in box.alert.value
+
+
+# Deleting all.
+
+
+@pytest.fixture
+def folder(own_folder):
+    made = learner_folder()
+    made.mkdir(parents=True, exist_ok=True)
+    return made
+
+
+def delete_all():
+    panel = MyPredictions()
+    panel.buttons["delete"].click()
+    panel.buttons["delete_sure"].click()
+    assert (panel.errors, panel.alert.value) == ([], "")
+
+
+def wired():
+    """A task in which two contacts were joined."""
+    question = Question("wiring-names", "wire-the-name")
+    for contact in ("1A+", "2A-"):
+        question.answer.bench.choose(contact)
+    question.answer.bench.press("join")
+    return question
+
+
+def test_delete_all_forgets_what_was_wired_and_measured_for_tasks(folder):
+    measured(*POINTS)
+    assert wired().answer.value
+    assert len(list((folder / "benches").iterdir())) == 2
+    (damaged,) = (folder / "benches").glob("*.json")
+    damaged.with_suffix(".damaged-1").write_text("what was put aside")
+    delete_all()
+    assert list((folder / "benches").iterdir()) == []
+    assert Question(*TASK).answer.taken == []
+    assert Question("wiring-names", "wire-the-name").answer.value == ""
+
+
+def test_delete_all_leaves_benches_of_lessons_and_of_other_seats(folder, monkeypatch):
+    bench_of("row", 6).press("anew")
+    bench_of("wiring-names-2", 6).press("anew")
+    measured(*POINTS)
+    wired()
+    seatless = set((folder / "benches").iterdir())
+    assert len(seatless) == 4
+    monkeypatch.setenv("PACKLEARN_SEAT", "otter")
+    measured(*POINTS)
+    wired()
+    assert len(list((folder / "benches").iterdir())) == 6
+    delete_all()
+    assert set((folder / "benches").iterdir()) == seatless
+    measured(*POINTS)
+    monkeypatch.delenv("PACKLEARN_SEAT")
+    delete_all()
+    left = sorted(path.name.rpartition("-")[0] for path in (folder / "benches").iterdir())
+    assert [name for name in left if not name.startswith("find")] == ["row", "wiring-names-2"]
+    assert len(left) == 3
+
+
+def test_a_kept_file_that_cannot_be_deleted_is_told(folder, monkeypatch):
+    measured(*POINTS)
+
+    def refuse(self, **_):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("pathlib.Path.unlink", refuse)
+    panel = MyPredictions()
+    panel.delete()
+    assert panel.errors == []
+    assert "Permission denied" in panel.alert.value

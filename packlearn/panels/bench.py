@@ -4,7 +4,7 @@ import ipywidgets as widgets
 
 from packlearn.errors import BadValue, PackError
 from packlearn.panels import base, bench_controls, bench_meter, bench_words
-from packlearn.panels.base import Panel, alert, area, caution, guard, paragraphs
+from packlearn.panels.base import Panel, alert, area, caution, guard, paragraphs, show
 from packlearn.panels.bench_controls import CAN
 from packlearn.panels.bench_keeping import BenchFile, BenchState
 from packlearn.pictures.bench import circuit_view, holder_view
@@ -119,6 +119,7 @@ class Bench(Panel):
         """Contacts below the holder; elsewhere where they are too high or too wide for that."""
         left, right = [self.holder], [self.circuit]
         told, rows = [self.now, self.alert], self._rows()
+        self.controls = [self.contacts, self.now, self.says, self.careful, *rows]
         if self.contacts.rows > 2:
             return [_sides([*left, *told], [*right, self.contacts, *rows])]
         if self.contacts.columns > MOST_BESIDE:
@@ -175,6 +176,17 @@ class Bench(Panel):
         """
         self.reads = opened
         self.update()
+
+    def only_look(self, only=True, circuit_only=False):
+        """Take the controls away and leave what is wired to be looked at, or give them back.
+
+        Args:
+            only: True to take them away.
+            circuit_only: leave the circuit diagram alone.
+        """
+        for part in self.controls:
+            show(part, not only)
+        show(self.children[0].children[0], not circuit_only)
 
     def _do_join(self):
         first, second = self._two()

@@ -108,7 +108,7 @@ class BenchFile:
         if not isinstance(name, str) or not _NAME.fullmatch(name):
             raise BadValue("bench.panel.name", value=repr(name)[:60])
         self.start = start
-        marks = [_digest(to_text(start)), *([_digest(seat)] if seat else [])]
+        marks = [digest(to_text(start)), *([digest(seat)] if seat else [])]
         self.path = learner_folder() / "benches" / f"{'-'.join([name, *marks])}.json"
         self.blocked = False
 
@@ -163,7 +163,7 @@ class LineFile:
     """
 
     def __init__(self, name, seat=""):
-        marks = [_digest(seat)] if seat else []
+        marks = [digest(seat)] if seat else []
         self.path = learner_folder() / "benches" / f"{'-'.join([name, *marks])}.txt"
 
     def read(self):
@@ -200,5 +200,33 @@ def _write_whole(path, text):
         raise NotKept("bench.panel.not_kept", value=str(path.parent), reason=reason) from error
 
 
-def _digest(text):
+def forget(beginnings, seat=""):
+    """Delete the files of benches and lines, and what was put aside of them.
+
+    Args:
+        beginnings: what their names begin with, up to a number.
+        seat: code of the learner's seat; files of other seats stay.
+
+    Raises:
+        NotKept: one cannot be deleted.
+    """
+    mark = f"-{digest(seat)}" if seat else ""
+    wanted = re.compile(rf"\d+(-[0-9a-f]{{12}}{mark}\.(json|damaged-\d+)|{mark}\.txt)")
+    for path in sorted((learner_folder() / "benches").glob("*")):
+        for beginning in beginnings:
+            rest = path.name.removeprefix(beginning)
+            if rest != path.name and wanted.fullmatch(rest):
+                _delete(path)
+
+
+def _delete(path):
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        raise NotKept("bench.panel.not_deleted", value=path.name, reason=reason) from error
+
+
+def digest(text):
+    """Twelve letters and figures that stand for a text in the name of a file."""
     return hashlib.sha256(text.encode("utf-8")).hexdigest()[:12]

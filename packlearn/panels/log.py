@@ -1,8 +1,9 @@
-"""The learner's own record: every locked prediction, and the way to delete them all."""
+"""The learner's own record: every locked prediction, and the way to delete it all."""
 
 from packlearn.errors import PackError
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
+from packlearn.panels.work import forget_work
 from packlearn.records import Records, RecordsTrouble
 from packlearn.tasks import bank, checking
 from packlearn.words import say, word
@@ -61,11 +62,12 @@ class MyPredictions(Panel):
 
     @guard
     def delete(self, _=None):
-        """Delete every prediction for good."""
+        """Delete every prediction for good, and what was wired and measured for tasks."""
         count = self.records.forget_all(base.seat() or None)
         self.asking = False
         self.update()
         self.said.value = paragraphs([say("panels.log.deleted", count=count)])
+        forget_work(base.seat())
 
     def update(self):
         """Show the list."""

@@ -6,7 +6,7 @@ from packlearn.panels import base
 from packlearn.panels.base import Panel, alert, area, button, escape, guard, paragraphs, show
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.key import Key
-from packlearn.panels.work import work_for
+from packlearn.panels.work import beside, work_for
 from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
 from packlearn.tasks.answers import ASKED
@@ -177,24 +177,16 @@ class Question(Panel):
             control.on_click(lambda _, action=action: self.turn_key(action))
 
     def parts(self):
-        """Controls in the order of the page."""
-        return [
-            self.text,
-            *self._in_order(),
-            self.saw_row,
-            self.which_row,
-            # A teacher's row of buttons holds the one for other numbers too.
-            self.key or self.another_row,
-        ]
-
-    def _in_order(self):
-        """Picture, box and status. A right wiring lies beside the status, below the bench."""
+        """Controls in the order of the page; a wiring lies beside what is told of it."""
+        # A teacher's row of buttons holds the one for other numbers too.
+        last = self.key or self.another_row
+        told = [self.entry, self.status, self.saw_row, self.which_row, last]
         if self.task.kind == "wire":
-            beside = widgets.HBox([self.picture, self.status])
-            beside.add_class("packlearn-beside")
-            return [self.answer, self.entry, beside]
-        worked = [self.answer] if self.worked else []
-        return [self.picture, *worked, self.entry, self.status]
+            return [self.text, beside(widgets.VBox([self.answer, *told]), self.picture)]
+        told = [self.answer, *told] if self.worked else told
+        if self.task.picture.startswith("bench-"):
+            return [self.text, beside(self.picture, widgets.VBox(told))]
+        return [self.text, self.picture, *told]
 
     # Callbacks.
 
@@ -321,6 +313,8 @@ class Question(Panel):
         show(self.entry, phase == "open")
         if self.worked:
             self.answer.reveal(phase != "open")
+        if self.task.kind == "wire" and drawn is not None:
+            self.answer.compare()
         show(self.saw_row, phase == "look")
         show(self.another_row, self.offers_another and self.done)
         self.status.value = self._feedback(phase)

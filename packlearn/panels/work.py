@@ -5,19 +5,31 @@ Each has a ``value``, the one line that is locked in, as a box has.
 
 import ipywidgets as widgets
 
+from packlearn.errors import PackError
 from packlearn.finding import LEADS
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
 from packlearn.panels.bench import Bench
-from packlearn.panels.bench_keeping import LineFile
+from packlearn.panels.bench_keeping import LineFile, digest, forget
 from packlearn.quantities import write
-from packlearn.tasks import benches, checking_wiring, faults
+from packlearn.tasks import bank, benches, checking_wiring, faults
 from packlearn.words import say
 
 # No meter: its rows would push the button that locks off a small screen.
 _CAN = ("link", "turn", "leads")
 # A line of the records holds no more; nobody needs half as many.
 MOST_READINGS = 15
+
+
+def beside(*parts):
+    """Parts side by side, as far as there is room.
+
+    Args:
+        *parts: widgets.
+    """
+    box = widgets.HBox(parts)
+    box.add_class("packlearn-beside")
+    return box
 
 
 def work_for(variant):
@@ -55,6 +67,8 @@ class BenchWork(widgets.VBox):
             reads=False,
             name=_name(variant),
         ).inside()
+        # Both pictures name every contact; on a small screen the lock counts more.
+        show(self.bench.in_words, False)
         self.children = (self.bench,)
 
     @property
@@ -69,14 +83,20 @@ class BenchWork(widgets.VBox):
         self.bench.update()
 
     def reveal(self, opened):
-        """Tell the name and the faults, or hide them.
+        """Tell the name and the faults, or hide them; once told, nothing is wired any more.
 
         Args:
             opened: True to tell.
         """
+        self.bench.only_look(opened)
         if self.bench.reads != opened:
             self.bench.shows_name = self.bench.shows_faults = opened
             self.bench.open_meter(opened)
+
+    def compare(self):
+        """Leave the diagram alone, with its name and faults; a right one lies beside it."""
+        self.reveal(True)
+        self.bench.only_look(circuit_only=True)
 
 
 class FaultWork(Panel):
@@ -129,7 +149,7 @@ class FaultWork(Panel):
         known = faults.known(self.variant.givens).items()
         none = (say("panels.work.choose"), None)
         self.fault.options = [none, *((fault.sentence, key) for key, fault in known)]
-        self.fault.value = None
+        self._choose(None)
 
     def wire(self):
         """Connect the buttons."""
@@ -167,9 +187,14 @@ class FaultWork(Panel):
     @value.setter
     def value(self, line):
         """Take over a fault and readings from their line."""
-        self.fault.value, taken = faults.from_line(line, self.variant.givens)
+        key, taken = faults.from_line(line, self.variant.givens)
+        self._choose(key)
         self.taken = list(taken)
         self.update()
+
+    def _choose(self, key):
+        # Set by its value, "choose a fault" would leave the list blank.
+        self.fault.index = next(i for i, (_, one) in enumerate(self.fault.options) if one == key)
 
     def reveal(self, opened):
         """Take the probes away once the answer is told, or give them back.
@@ -202,8 +227,34 @@ class FaultWork(Panel):
 
 def _name(variant):
     """Name of the file in which the work on a variant is kept."""
-    task = variant.task
-    return f"{task.page[:12]}-{task.id[:20]}-{variant.number % 10_000}"
+    return f"{_beginning(variant.task)}{variant.number % 10_000}"
+
+
+def _beginning(task):
+    # A teacher's own page may have any name.
+    page = task.page if task.page in bank.pages() else f"own-{digest(task.page)[:8]}"
+    return f"{page[:12]}-{task.id[:20]}-"
+
+
+def forget_work(seat):
+    """Delete what was wired and measured for tasks and kept in files.
+
+    Args:
+        seat: code of the seat whose work it is; empty when learning alone.
+
+    Raises:
+        NotKept: a file cannot be deleted.
+    """
+    tasks = [task for name in bank.pages() for task in _tasks(name)]
+    forget({_beginning(task) for task in tasks if task.kind in ("wire", "fault")}, seat)
+
+
+def _tasks(name):
+    try:
+        return bank.page(name).tasks
+    except PackError:
+        # A teacher's own page with a mistake in it; nobody could work on it.
+        return ()
 
 
 def _list(key, width="auto"):
