@@ -27,6 +27,8 @@ def test_readings_come_back_after_a_restart_until_they_are_forgotten():
     assert say("panels.work.shown") in again.table.value
     again.forget()
     assert Question(*TASK).answer.taken == []
+    # No fault is chosen yet, and the list says so.
+    assert (again.fault.index, again.fault.label) == (0, say("panels.work.choose"))
 
 
 def test_readings_of_other_seats_and_other_numbers_are_others(monkeypatch):

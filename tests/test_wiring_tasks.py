@@ -192,6 +192,32 @@ def test_name_and_faults_are_not_told_until_the_answer_is_locked():
     assert question.answer.value == ""
 
 
+def on_screen(part):
+    return part.layout.display != "none"
+
+
+def test_a_wrong_wiring_lies_beside_a_right_one_and_a_right_one_stays_alone():
+    question = panels.Question("wiring-names", "wire-the-name")
+    bench = question.answer.bench
+    left = bench.children[0].children[0]
+    assert on_screen(bench.contacts)
+    assert not on_screen(question.picture)
+    wrong = benches.to_line(benches.loose(question.variant.givens).link("1A-", "1A+"))
+    question.answer.value = wrong
+    lock(question, wrong)
+    assert on_screen(bench.contacts)
+    lock(question, wrong)
+    assert on_screen(question.picture)
+    assert not on_screen(bench.contacts)
+    assert not on_screen(left)
+    question.another.click()
+    bench = question.answer.bench
+    lock(question, built(question, "groups", random.Random(1)))
+    assert not on_screen(question.picture)
+    assert not on_screen(bench.contacts)
+    assert on_screen(bench.children[0].children[0])
+
+
 def test_an_unlocked_wiring_is_there_after_a_restart():
     question = panels.Question("wiring-names", "wire-the-name")
     line = built(question, "strings", random.Random(2))
