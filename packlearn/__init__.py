@@ -28,6 +28,9 @@ _WHERE = {
     "size": "sizing",
 }
 
+# Packages reached by their own name, such as packlearn.building.wire_for(...).
+_PARTS = ("building",)
+
 __all__ = sorted(_WHERE)
 
 
@@ -35,6 +38,8 @@ def __getattr__(name):
     """Public names, loaded when they are first asked for, so that importing stays quick."""
     from importlib import import_module
 
+    if name in _PARTS:
+        return import_module(f"packlearn.{name}")
     if name not in _WHERE:
         raise AttributeError(f"packlearn has no {name!r}; it has {', '.join(__all__)}")
     value = getattr(import_module(f"packlearn.{_WHERE[name]}"), name)
@@ -43,4 +48,4 @@ def __getattr__(name):
 
 
 def __dir__():
-    return sorted([*globals(), *__all__])
+    return sorted({*globals(), *__all__, *_PARTS})

@@ -179,17 +179,18 @@ COPPER_OHM_MM2_PER_M = 0.0172
 
 
 @in_floats
-def wire_resistance_ohm(length_m, area_mm2):
+def wire_resistance_ohm(length_m, area_mm2, resistivity_ohm_mm2_per_m=COPPER_OHM_MM2_PER_M):
     """Resistance of a copper wire at 20 degC.
 
     Args:
         length_m: length the current runs along, there and back [m].
         area_mm2: cross-section of the conductor [mm2].
+        resistivity_ohm_mm2_per_m: of another table or metal [ohm mm2/m].
 
     Returns:
         Resistance [ohm]: ``0.0172 * m / mm2``.
     """
-    return np.divide(np.multiply(COPPER_OHM_MM2_PER_M, length_m), area_mm2)
+    return np.divide(np.multiply(resistivity_ohm_mm2_per_m, length_m), area_mm2)
 
 
 @in_floats

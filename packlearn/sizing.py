@@ -24,6 +24,7 @@ from packlearn.rules import (
 )
 
 LARGEST_COUNT = 24
+LARGEST_FACTOR = 10
 # Rank 1 comes from exact decimals such as 6 x 1.45 V against 8.7 V; binary floats miss them.
 ROUNDING = 1e-9
 RANKS = ("cells", "mass", "price", "run time")
@@ -40,6 +41,13 @@ class Need:
             input window of the converter or regulator.
         current_derating: share of the current limit one plans to use; 0.8 is common practice.
         capacity_derating: share of the capacity one plans to use.
+        ageing_factor: how many times larger a new pack must be so that it is still enough when
+            it is replaced; 1.25 where that is at 80 %.
+        design_margin: factor for what one does not know yet, 1.1 to 1.15 is usual.
+        temperature_factor: how many times larger it must be in the cold.
+
+    The three factors, from 1 to 10, multiply the capacity that is needed, as the worksheets for
+    stationary batteries do (IEEE 485 and 1115).
 
     Raises:
         BadValue: a value out of bounds, or no voltage window to be had.
@@ -50,6 +58,9 @@ class Need:
     voltage_v: tuple[float, float] | None = None
     current_derating: float = 0.8
     capacity_derating: float = 1.0
+    ageing_factor: float = 1.0
+    design_margin: float = 1.0
+    temperature_factor: float = 1.0
 
     def __post_init__(self):
         if not isinstance(self.load, Load):
@@ -57,9 +68,17 @@ class Need:
         number("sizing.run_time", self.run_time_h, above=0)
         check_share("current_derating", self.current_derating)
         check_share("capacity_derating", self.capacity_derating)
+        for name in ("ageing_factor", "design_margin", "temperature_factor"):
+            _check_factor(name, getattr(self, name))
         object.__setattr__(self, "voltage_v", self._window())
         if not self.load.mean_current_a(sum(self.voltage_v) / 2) > 0:
             raise BadValue("sizing.takes_nothing", value=0, limit=0)
+
+    @property
+    def usable_share(self):
+        """Share of a new pack's capacity that is planned with, all factors counted."""
+        factors = self.ageing_factor * self.design_margin * self.temperature_factor
+        return self.capacity_derating / factors
 
     def _window(self):
         """The window given, narrowed by that of the converter or regulator."""
@@ -74,6 +93,13 @@ class Need:
             asked = "{:.3g} V to {:.3g} V".format(*given)
             raise BadValue("sizing.windows_apart", value=asked, limit=" to ".join(stage))
         return check_window((low, high))
+
+
+def _check_factor(name, value):
+    number("sizing.factor", value, least=1, name=name, most=LARGEST_FACTOR)
+    if value > LARGEST_FACTOR:
+        fields = {"name": name, "most": LARGEST_FACTOR}
+        raise BadValue("sizing.factor", value=value, limit=1, **fields)
 
 
 def size(need, cells=None, *, rank_by="cells", largest=LARGEST_COUNT):
@@ -155,9 +181,7 @@ class Sizing(Sequence):
             self._column("current_limit_a"), p
         )
         mean_a = load.mean_current_a(series_voltage_v(self._column("nominal_voltage_v"), s))
-        usable_ah = self.need.capacity_derating * parallel_capacity_ah(
-            self._column("capacity_ah"), p
-        )
+        usable_ah = self.need.usable_share * parallel_capacity_ah(self._column("capacity_ah"), p)
         # Where the voltage is too low for the load to take anything, nothing runs.
         takes = mean_a > 0
         hours = usable_ah / np.where(takes, mean_a, 1.0)

@@ -9,9 +9,10 @@ import sys
 
 import pytest
 
-from packlearn import curves, peukert
+from packlearn import building, curves, peukert, rules
 from packlearn.cells import Cell, cell
 from packlearn.discharging import discharge
+from packlearn.errors import PackLimit
 from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.packs import Pack
 from packlearn.sizing import Need, check, size
@@ -140,6 +141,8 @@ def test_c09():
     # The label of a power bank counts its cells at 3.7 V, not its 5 V outlet.
     bank = Pack(one(3.7, 10.4), 1, 1)
     assert prints(bank.energy_wh, "38.48")
+    assert prints(building.rated_energy_wh(10.4, 3.7), "38.48")
+    assert building.band_of(bank.energy_wh) == "under_100"
     assert prints(hours_through(bank, Load.current(0.001), 1.0), "7696")
     assert prints(hours_through(bank, Load.current(0.001), 0.9), "6926")
     assert not prints(hours_through(bank, Load.current(0.001), 1.0), "10400")
@@ -404,7 +407,21 @@ def test_c36():
     assert prints(pack.capacity_ah, "13.4")
     assert prints(pack.energy_wh, "144.7")
     assert prints(pack.current_limit_a, "28")
-    assert 25 < pack.current_limit_a < 30
+    # Below what the pack may give; the wire must be rated above the fuse.
+    ratings = building.ratings_between(18.0, pack.current_limit_a, building.family("ul").ratings_a)
+    assert max(ratings) == 25 < pack.current_limit_a < 30
+    strong = Pack(one(3.6, 3.35, limit_a=7.0, ohm=0.045), 3, 4)
+    fuse = building.fuse_for(strong, Load.current(18.0), 25 / 0.8)
+    assert (fuse.rating_a, fuse.binds_most) == (25, "wire")
+    wire = building.wire_for(25 / 0.8, 0.3, voltage_v=10.8)
+    assert wire.limit_a > fuse.rating_a
+    with pytest.raises(PackLimit, match="Thicker wire mends it"):
+        building.fuse_for(strong, Load.current(18.0), 20.0)
+    # The board's and the charger's part: ready-made, three in line, 12.6 V.
+    bought = Pack(cell("li-ion-18650-energy"), 3, 4)
+    assert building.protection_for(bought).series == 3
+    assert building.charging_for(bought).voltage_v == pytest.approx(12.6)
+    assert building.transport_of(bought).passenger == "ask"
     assert pack.capacity_ah != pytest.approx(12 * 3.35)
 
 
@@ -420,12 +437,16 @@ def test_c37():
 
 def test_c38():
     # A masthead lamp at the end of 22 m of conductor.
-    wire_ohm = 0.0172 * 22 / 1.5
+    wire_ohm = rules.wire_resistance_ohm(22, 1.5)
     current_a = Load.power(20.0).current_at_a(12.7)
     drop_v = 12.7 - Pack(one(12.7, ohm=wire_ohm), 1, 1).terminal_voltage_v(current_a)
     assert prints(current_a, "1.57")
     assert prints(drop_v, "0.40")
     assert prints(100 * drop_v / 12.7, "3.1")
+    assert building.drop_v(current_a, 11, 1.5) == pytest.approx(drop_v)
+    # By the standard's largest resistance 1.5 mm2 passes 3 %, and 2.5 mm2 keeps within it.
+    assert building.wire_for(current_a, 11, voltage_v=12.7).area_mm2 == 2.5
+    assert building.wire_for(current_a, 11, allowed_drop_v=0.5).area_mm2 == 1.5
     # Half of it, if the way back is forgotten.
     assert not prints(drop_v, "0.20")
 
@@ -461,6 +482,8 @@ def test_c43():
     assert claimed.energy_wh > 2 * cell("li-ion-18650-energy").energy_wh
     meant = solved(lambda ah: Pack(one(3.6, ah), 1, 1).energy_wh, 8.8, 0.1, 9.0)
     assert prints(1000 * meant, "2444")
+    # What counts for a flight is the true energy; by its label it would be under 100 Wh too.
+    assert building.band_of(claimed.energy_wh) == "under_100"
     # It took 330 mAh.
     assert meant > 0.330
 

@@ -44,7 +44,15 @@ def test_the_rooms_named_in_developers_exist():
     assert len(names) > 15
     rooms = [
         ROOT,
-        *(ROOT / room for room in ("packlearn", "packlearn/pictures", "packlearn/panels")),
+        *(
+            ROOT / room
+            for room in (
+                "packlearn",
+                "packlearn/building",
+                "packlearn/pictures",
+                "packlearn/panels",
+            )
+        ),
     ]
     missing = [name for name in names if not any((room / name).exists() for room in rooms)]
     assert missing == []

@@ -603,6 +603,13 @@ MISTAKES = [
     ("sizing.pack", lambda: check(lantern(), "6S3P"), "'6S3P' is", "equal cells", "Pack(cell,"),
     ("sizing.pack", lambda: check(lantern(), UNLIKE), "PackOfCells", "equal cells", "Pack(cell,"),
     ("sizing.rank", lambda: size(Need(AMP, 9, (5, 9)), rank_by="size"), "size", "mass", "Choose"),
+    (
+        "sizing.factor",
+        lambda: Need(AMP, 9, (5, 9), ageing_factor=0.8),
+        "0.8",
+        "from 1 to 10",
+        "1.25 means",
+    ),
     ("loads.window_pair", lambda: Need(AMP, 9, (5, None)), "(5, None) is", "", "(5.0, 9.0)"),
     ("loads.window", lambda: Need(AMP, 9, (9, 5)), "9.0 V to 5.0 V", "below", "Swap"),
     ("loads.window_pair", lambda: Need(AMP, 9, 5.0), "5.0 is", "lowest and", "(5.0, 9.0)"),

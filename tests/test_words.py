@@ -12,6 +12,7 @@ import pytest
 import packlearn
 from packlearn import choices, sizing, words
 from packlearn.pictures.progress import STATES
+from packlearn.building import minding
 from packlearn.records import CONFIDENCES
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.mistakes import wrong_rules
@@ -54,6 +55,8 @@ LISTED = {
     "records.confidence": CONFIDENCES,
     "tasks.working": ASKED,
     "mistakes": [rule.id for rule in wrong_rules()],
+    "cautions.said": tomllib.loads((HOME / "data" / "cautions.toml").read_text(encoding="utf-8")),
+    "cautions.severity": minding.SEVERITIES,
     "practice.states": STATES,
     "skills": [each.id for each in skills()],
 }

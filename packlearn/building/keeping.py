@@ -1,0 +1,105 @@
+"""Keeping cells: storage, self-discharge, the cold, disposal."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from packlearn.building._data import cell_of, of_chemistry, source_texts, table
+from packlearn.errors import BadValue
+from packlearn.rules import number, plain
+from packlearn.words import say, word
+
+
+@dataclass(frozen=True)
+class Keeping:
+    """How cells of a chemistry are kept; made by ``keeping_of``.
+
+    Attributes:
+        chemistry: the cells'.
+        loss_month: share of the charge lost in a month at 20 degC.
+        store_share: charge to store at, least and most, shares.
+        look_after_months: months after which to look at it.
+        disposal: ``"collect"``, ``"taped"``, ``"cadmium"`` or ``"lead"``.
+        rechargeable: whether it is charged again after storage.
+    """
+
+    chemistry: str
+    loss_month: float
+    store_share: tuple[float, float]
+    look_after_months: int
+    disposal: str
+    rechargeable: bool
+
+    @property
+    def sources(self):
+        """Texts of where the figures come from."""
+        return source_texts(*of_chemistry("keeping", self.chemistry)["sources"].values())
+
+    @property
+    def sentence(self):
+        """How to store it, in words."""
+        low, high = (f"{100 * share:g}" for share in self.store_share)
+        kind = "charged" if self.rechargeable else "primary"
+        months = self.look_after_months
+        return say(f"building.keeping.{kind}", low=low, high=high, months=months)
+
+    @property
+    def disposal_words(self):
+        """Where it goes when it is done, in words."""
+        return word(f"building.keeping.disposal.{self.disposal}")
+
+
+def keeping_of(thing):
+    """How the cells of a pack are kept.
+
+    Args:
+        thing: a ``Pack`` or a ``Cell``.
+
+    Returns:
+        ``Keeping``.
+
+    Raises:
+        UnknownName: a chemistry nothing is known of.
+    """
+    cell = cell_of(thing)
+    row = of_chemistry("keeping", cell.chemistry)
+    return Keeping(
+        cell.chemistry,
+        row["loss_month"],
+        tuple(row["store_share"]),
+        row["look_after_months"],
+        row["disposal"],
+        bool(cell.rechargeable),
+    )
+
+
+def share_left(thing, months):
+    """Share of the charge left after months on a shelf at 20 degC: ``(1 - loss) ** months``.
+
+    Args:
+        thing: a ``Pack`` or a ``Cell``.
+        months: months, at least 0.
+    """
+    months = number("building.keeping.months", months, least=0)
+    return (1.0 - keeping_of(thing).loss_month) ** months
+
+
+@plain
+def cold_share(thing, temperature_degc):
+    """Share of the capacity that comes out in the cold at a light load; typical, from memory.
+
+    Args:
+        thing: a ``Pack`` or a ``Cell``.
+        temperature_degc: temperature of the cells [degC], from -20; scalar or array.
+
+    Raises:
+        BadValue: colder than -20 degC: nothing is known.
+    """
+    knots = table("keeping")["cold_degc"]
+    coldest = float(np.min(temperature_degc))
+    if not coldest >= knots[0]:
+        raise BadValue("building.keeping.too_cold", value=f"{coldest:g}", limit=f"{knots[0]:g}")
+    shares = of_chemistry("keeping", cell_of(thing).chemistry)["cold_share"]
+    return np.interp(temperature_degc, knots, shares)
