@@ -389,6 +389,15 @@ WITH_CELL = {
 }
 
 
+# What several numbers at once are made of.
+TOGETHER = {
+    "pack_sheet": ("pack_voltage_v", "capacity_ah", "current_limit_a", "energy_wh"),
+    "pack_levels_v": ("full_voltage_v", "pack_voltage_v", "end_voltage_v"),
+    "need_sheet": ("need_capacity_ah", "need_energy_wh"),
+    "sag_sheet": ("pack_resistance_ohm", "lost_inside_v", "sag_voltage_v"),
+}
+
+
 def right_answer(asked, givens):
     """Right answer of a variant.
 
@@ -398,8 +407,11 @@ def right_answer(asked, givens):
 
     Returns:
         A fraction or a whole number; low and high for a range; series and parallel for
-        a name; a word for a choice; the set of all (series, parallel) that do for a design.
+        a name; a word for a choice; the set of all (series, parallel) that do for a design;
+        one answer each for several at once.
     """
+    if asked in TOGETHER:
+        return tuple(right_answer(part, givens) for part in TOGETHER[asked])
     if asked in WITHOUT_CELL:
         return WITHOUT_CELL[asked](Given(givens))
     return WITH_CELL[asked](Given(givens), Sheet(givens))

@@ -13,7 +13,7 @@ import pytest
 from independent_answers import right_answer
 
 from packlearn.errors import BadFile, PackError, UnknownName
-from packlearn.tasks import bank, checking
+from packlearn.tasks import bank, checking, several
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.givens import UNITS
 from packlearn.tasks.mistakes import rules_for
@@ -120,9 +120,10 @@ def test_a_text_never_tells_its_answer(task):
         hidden = hidden.replace("{" + name + "}", "...")
     for var in variants(task):
         shown = checking.text_of(Variant(dataclasses.replace(task, text=hidden), 0, var.givens))
-        answer = checking.answer_in_words(var).removeprefix("between ").split(" (")[0]
-        if task.kind not in ("choice", "design"):
-            assert not re.search(rf"(?<![\w.]){re.escape(answer)}(?!\w)", shown), where(var)
+        for part in several.parts_of(var) if task.kind == "numbers" else (var,):
+            answer = checking.answer_in_words(part).removeprefix("between ").split(" (")[0]
+            if task.kind not in ("choice", "design"):
+                assert not re.search(rf"(?<![\w.]){re.escape(answer)}(?!\w)", shown), where(var)
 
 
 # The answer, by two paths.
@@ -144,6 +145,9 @@ def unlike(var):
         least = min(s * p for s, p in ours)
         if best not in {f"{s}S{p}P" for s, p in ours if s * p == least}:
             yield f"{where(var)}: {best} is none of the smallest of {sorted(ours)}"
+    elif var.task.kind == "numbers":
+        for part in several.parts_of(var):
+            yield from unlike(part)
     elif var.task.kind in ("number", "range"):
         if theirs != pytest.approx(as_floats(ours), rel=NEAR.get(var.task.asked, 1e-9)):
             yield f"{where(var)}: {theirs} is not {as_floats(ours)}"

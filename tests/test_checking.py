@@ -46,7 +46,9 @@ def drawn(page, name, number):
 
 
 def variants(task, first=0, last=QUICK):
-    return [drawn(task.page, task.id, number) for number in range(first, last)]
+    """Variants with an answer of their kind; where a figure is missing see test_levels.py."""
+    found = (drawn(task.page, task.id, number) for number in range(first, last))
+    return [var for var in found if "missing" not in var.givens]
 
 
 def where(var):

@@ -36,7 +36,9 @@ def drawn(page, name, number):
 
 
 def variants(task, first=0, last=QUICK):
-    return [drawn(task.page, task.id, number) for number in range(first, last)]
+    """Variants with an answer of their kind; where a figure is missing see test_levels.py."""
+    found = (drawn(task.page, task.id, number) for number in range(first, last))
+    return [var for var in found if "missing" not in var.givens]
 
 
 def where(var):
@@ -218,7 +220,7 @@ def test_hours_of_m03_and_m05_are_equal_in_every_variant(asked):
 
 @every_task
 def test_the_teachers_table_names_values_that_are_recognised(task):
-    for var in variants(task, last=10):
+    for var in variants(task, last=10) if task.kind != "numbers" else []:
         pairs = checking.wrong_values(var)
         assert [rule for rule, _ in pairs] == list(rules_for(task.asked, var.givens))
         for rule, text in pairs:
@@ -246,10 +248,14 @@ def numbers_in(text):
     return set(re.findall(r"(?<![\w.])\d+(?:\.\d+)?", text))
 
 
+# Kinds without a number; parts of several numbers have tasks of their own.
+NO_NUMBER = ("choice", "design", "wire", "fault", "numbers")
+
+
 def given_away(var):
     """Sentences of a variant that hold the right number, where the question does not."""
     answer = checking.answer_in_words(var)
-    if var.task.kind in ("choice", "design", "wire", "fault"):
+    if var.task.kind in NO_NUMBER:
         return
     if var.task.kind == "name":
         secret = {answer}
@@ -373,7 +379,9 @@ def test_the_right_number_comes_last(task):
     for var in variants(task, last=QUICK // 2):
         steps = checking.working(var)
         assert steps
-        assert checking.answer_in_words(var) in steps[-1], where(var)
+        # A right wiring is shown, not spelt out.
+        if task.kind not in ("numbers", "wire"):
+            assert checking.answer_in_words(var) in steps[-1], where(var)
 
 
 @every_task
@@ -392,7 +400,11 @@ def test_whatever_is_asked_has_its_words(asked):
     working = word(f"tasks.working.{asked}")
     assert "Start " in working["first"]
     assert "{answer}" not in working["first"]
-    assert "{answer}" in working["steps"][-1]
+    if ASKED[asked].kind == "numbers":
+        # The steps are those of the parts.
+        assert "steps" not in working
+        return
+    assert ("{answer}" in working["steps"][-1]) == (ASKED[asked].kind != "wire")
     assert not any("{answer}" in step for step in working["steps"][:-1])
     if ASKED[asked].kind == "choice":
         assert len(word(f"tasks.choices.{asked}")) >= 2

@@ -178,8 +178,9 @@ def test_no_step_of_the_working_is_shown_before_the_lock():
     panel.fold.click()
     for _ in range(10):
         visible = " ".join(texts(on_show(panel)))
+        led = checking.lead(panel.question.variant)
         for step in checking.working(panel.question.variant):
-            assert step not in visible
+            assert step in led or step not in visible
         do(panel, right=False)
         panel.onward.click()
 

@@ -20,7 +20,7 @@ from packlearn.panels.illustrations import illustration
 from packlearn.pictures import style_sheet
 from packlearn.quantities import read
 from packlearn.records import Prediction, Records
-from packlearn.tasks import bank, benches, checking, faults
+from packlearn.tasks import bank, benches, checking, faults, missing, several
 from packlearn.words import say, word
 
 # One task of each kind of answer, and text that is wrong without being a known slip.
@@ -33,6 +33,7 @@ KINDS = {
     "design": ("meet-the-need", "lantern-pack", "1S1P"),
     "wire": ("wiring-names", "wire-the-name", None),
     "fault": ("find-the-fault", "fault-of-three", None),
+    "numbers": ("predict-the-pack", "beacon-sheet", None),
 }
 NUMBERS = [(page, task) for page, task, _ in (KINDS["number"], KINDS["range"])]
 NUMBERS += [("lesson-3", "in-line"), ("meet-the-need", "camera-hours")]
@@ -86,7 +87,11 @@ def closed_question(page, task, typed=None):
 
 def right_text(var):
     """The right answer as somebody would type it."""
+    if "missing" in var.givens:
+        return missing.to_line(var.givens["missing"])
     kind, answer = var.task.kind, checking.answer_of(var.task, var.givens)
+    if kind == "numbers":
+        return several.to_line([right_text(part) for part in several.parts_of(var)])
     if kind == "choice":
         return answer
     if kind == "name":
@@ -111,6 +116,8 @@ def digits(number):
 
 def wrong_text(var):
     """A wrong answer that can be read."""
+    if var.task.kind == "numbers":
+        return several.to_line([wrong_text(part) for part in several.parts_of(var)])
     if var.task.kind == "choice":
         return next(key for key in checking.options_of(var) if key != right_text(var))
     if var.task.kind in ("number", "range"):
@@ -126,7 +133,7 @@ def wrong_text(var):
 def beside_the_answer(question):
     """All of a question but what the answer is written or chosen in."""
     # A list of faults or options to choose from holds the answer among others.
-    chosen_from = everything(question.answer) if question.worked else [question.answer]
+    chosen_from = everything(question.answer)
     return [widget for widget in everything(question) if widget not in chosen_from]
 
 
@@ -386,9 +393,19 @@ def slips(page, task):
     """Texts that a known wrong rule of a task gives, with the rule."""
     var = checking.variant(bank.page(page).task(task), 0)
     values = dict(checking.wrong_values(var))
+    if var.task.kind == "numbers":
+        # The other boxes hold; with two slips the first is told.
+        return [pair for at in range(len(several.parts_of(var))) for pair in slips_of_part(var, at)]
     if var.task.kind == "wire":
         values = {rule: wired(*rule.value(var.givens)) for rule in values}
     return [(rule, text) for rule, text in values.items()]
+
+
+def slips_of_part(var, at):
+    parts = several.parts_of(var)
+    for rule, text in checking.wrong_values(parts[at]):
+        texts = [right_text(part) for part in parts]
+        yield rule, several.to_line([*texts[:at], text, *texts[at + 1 :]])
 
 
 def wired(series, parallel):

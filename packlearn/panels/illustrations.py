@@ -30,6 +30,7 @@ def illustration(variant, shown):
 
 # What the strip of figures below a pack tells; elsewhere it would miss the point.
 _FIGURES_OF = ("pack_voltage_v", "capacity_ah", "current_limit_a", "energy_wh", "name")
+_FIGURES_OF += ("pack_sheet",)
 
 
 def _pack(variant, shown):

@@ -3,10 +3,11 @@
 import ipywidgets as widgets
 
 from packlearn.panels import base
+from packlearn.panels.answering import ABOVE, answer_for
 from packlearn.panels.base import Panel, alert, area, button, escape, guard, paragraphs, show
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.key import Key
-from packlearn.panels.work import beside, work_for
+from packlearn.panels.work import beside
 from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
 from packlearn.tasks.answers import ASKED
@@ -14,8 +15,6 @@ from packlearn.words import say
 
 # Kinds of answer that are larger or smaller than what was written.
 _COMPARED = ("number", "range", "count")
-# Kinds that are built or measured in the question.
-_WORKED = ("wire", "fault")
 
 
 class Question(Panel):
@@ -111,8 +110,8 @@ class Question(Panel):
 
     @property
     def worked(self):
-        """True where the answer is built or measured, not typed or chosen."""
-        return self.task.kind in _WORKED
+        """True where the answer is more than one box or list, and stands above the lock."""
+        return self.task.kind in ABOVE
 
     # Controls.
 
@@ -131,7 +130,6 @@ class Question(Panel):
         )
         self.lock = button("lock")
         self.lock.add_class("packlearn-lock")
-        # What is built or measured stands above, as wide as the question.
         box = [] if self.worked else [self.answer]
         self.entry = widgets.HBox([*box, self.confidence, self.lock])
         self.entry.add_class("packlearn-entry")
@@ -146,26 +144,11 @@ class Question(Panel):
         self.another_row = self.another if self.key else base.row(self.another)
 
     def _answer_box(self):
-        if self.worked:
-            work = work_for(self.variant)
-            if self.entries and not work.value:
-                work.value = self.entries[-1].locked.typed
-            return work
-        kind, label = self.task.kind, say(f"panels.answer.{self.task.kind}")
-        if kind == "choice":
-            options = [(text, name) for name, text in checking.options_of(self.variant).items()]
-            return widgets.RadioButtons(
-                options=options, value=None, description=label, tooltip=label,
-                style={"description_width": "initial"}, layout=widgets.Layout(width="auto"),
-            )  # fmt: skip
-        return widgets.Text(
-            continuous_update=False,
-            description=label,
-            placeholder=say(f"panels.placeholder.{kind}"),
-            tooltip=label,
-            style={"description_width": "initial"},
-            layout=widgets.Layout(width="min(22em, 100%)"),
-        )
+        answer = answer_for(self.variant)
+        if self.worked and self.entries and not answer.value:
+            # What was built, measured or typed into several boxes can be mended.
+            answer.value = self.entries[-1].locked.typed
+        return answer
 
     def wire(self):
         """Connect the controls."""
@@ -270,19 +253,9 @@ class Question(Panel):
         self.variant = checking.variant(self.task, self.number)
         if self.key:
             self.key.restart(self.variant)
-        self._empty_box()
+        self.answer.restart(self.variant)
         self.confidence.value = None
         self._changed()
-
-    def _empty_box(self):
-        if self.worked:
-            self.answer.restart(self.variant)
-        elif self.task.kind == "choice":
-            texts = checking.options_of(self.variant)
-            self.answer.options = [(text, name) for name, text in texts.items()]
-            self.answer.value = None
-        else:
-            self.answer.value = ""
 
     def _reload(self):
         self.entries = self._settled_entries(self.number)
@@ -303,7 +276,7 @@ class Question(Panel):
     def update(self):
         """Show the state."""
         phase = self.phase
-        self.text.value = f"<p>{escape(checking.text_of(self.variant))}</p>"
+        self.text.value = self._told()
         drawn = illustration(self.variant, shown=self.closed or self.done)
         if self.task.kind == "wire" and self.closed and self.entries[-1].result.right:
             # The learner's own bench shows a right wiring already.
@@ -311,14 +284,21 @@ class Question(Panel):
         self.picture.value = base.picture(drawn) if drawn else ""
         show(self.picture, drawn is not None)
         show(self.entry, phase == "open")
-        if self.worked:
-            self.answer.reveal(phase != "open")
+        self.answer.reveal(phase != "open")
         if self.task.kind == "wire" and drawn is not None:
             self.answer.compare()
         show(self.saw_row, phase == "look")
         show(self.another_row, self.offers_another and self.done)
         self.status.value = self._feedback(phase)
         self._offer_rules(phase)
+
+    def _told(self):
+        """The question; above it its level, below it what a led task gives."""
+        level, lead = self.task.level, checking.lead(self.variant)
+        quiet = say(f"panels.level.{level}") if level != "plain" else ""
+        head = f"<p class='packlearn-level'>{escape(quiet)}</p>" if quiet else ""
+        steps = f"<div class='packlearn-lead'>{paragraphs(lead)}</div>" if lead else ""
+        return f"{head}<p>{escape(checking.text_of(self.variant))}</p>{steps}"
 
     def _feedback(self, phase):
         if not self.entries:

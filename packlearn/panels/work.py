@@ -32,15 +32,6 @@ def beside(*parts):
     return box
 
 
-def work_for(variant):
-    """The widget in which the answer of a variant is built or measured.
-
-    Args:
-        variant: the ``Variant``, of kind ``wire`` or ``fault``.
-    """
-    return {"wire": BenchWork, "fault": FaultWork}[variant.task.kind](variant)
-
-
 class BenchWork(widgets.VBox):
     """A bench with loose cells. Its name and its faults are told once the answer is locked.
 

@@ -8,6 +8,7 @@ from packlearn.cells import cell as find_cell
 from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.packs import Pack
 from packlearn.sizing import Need
+from packlearn.tasks.answers_several import several_of
 from packlearn.tasks.answers_under_load import UNDER_LOAD
 from packlearn.tasks.answers_unlike import UNLIKE
 from packlearn.tasks.answers_wiring import WIRING
@@ -277,4 +278,5 @@ _PACKS = {
     ),
 }
 
-ASKED = _PACKS | UNDER_LOAD | UNLIKE | WIRING
+_SINGLE = _PACKS | UNDER_LOAD | UNLIKE | WIRING
+ASKED = _SINGLE | several_of(_SINGLE)

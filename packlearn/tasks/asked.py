@@ -9,13 +9,14 @@ class Asked:
     """One thing a task can ask for.
 
     Attributes:
-        kind: ``number``, ``count``, ``range``, ``name``, ``design``, ``choice``, ``wire`` or
-            ``fault``.
+        kind: ``number``, ``count``, ``range``, ``name``, ``design``, ``choice``, ``wire``,
+            ``fault``, or ``numbers`` (several at once).
         unit: unit of the answer, ``""`` where it has none.
         compute: givens -> answer (a number; low and high for a range; series and
             parallel for a name; a ``Need`` for a design; a word for a choice or a fault).
         needs: givens it cannot do without.
         extras: steps on the way, name -> formula, for the sentences of the working.
+        parts: of several numbers at once: what each of them is, names of other entries.
     """
 
     kind: str
@@ -23,3 +24,4 @@ class Asked:
     compute: Callable
     needs: tuple[str, ...]
     extras: dict = field(default_factory=dict)
+    parts: tuple[str, ...] = ()

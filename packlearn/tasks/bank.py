@@ -31,6 +31,8 @@ class Task:
         attempts: how many predictions it takes before the reveal.
         after: sentence shown at the reveal, beside the working, or ``""``.
         opening: numbers of variant 0, the one a lesson tells about.
+        level: ``led`` (formula and first step are shown), ``plain`` or ``open``.
+        may_miss: names of figures, one of which some variants of an open task do not tell.
     """
 
     page: str
@@ -45,6 +47,8 @@ class Task:
     attempts: int = 2
     after: str = ""
     opening: dict = field(default_factory=dict, hash=False)
+    level: str = "plain"
+    may_miss: tuple = ()
 
     @property
     def kind(self):
@@ -222,4 +226,6 @@ def _task(page_name, entry):
         attempts=entry.get("attempts", 2),
         after=entry.get("after", "").strip(),
         opening=entry.get("opening", {}),
+        level=entry.get("level", "plain"),
+        may_miss=tuple(entry.get("may_miss", ())),
     )

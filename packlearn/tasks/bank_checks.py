@@ -8,6 +8,7 @@ from packlearn.errors import BadFile
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import LARGEST, names
 from packlearn.tasks.givens import UNITS
+from packlearn.tasks.level_checks import wrong_level
 from packlearn.words import say, word
 
 PICTURES = (
@@ -24,6 +25,7 @@ MOST_STEPS = 1_000_000
 
 _TEXTS = ("id", "skill", "asked", "text")
 _KEYS = (*_TEXTS, "picture", "cell", "where", "attempts", "after", "opening")
+_KEYS += ("level", "may_miss")
 # Fields a text may use beside the task's own givens.
 _CELL_FIELDS = tuple(name for name in UNITS if name.startswith("cell_"))
 _COUNT_FIELDS = {"series": "series_cells", "parallel": "parallel_strings"}
@@ -74,7 +76,7 @@ class _TaskCheck:
         yield from self.caught(self.source, self.sources)
         yield from self.caught(lambda step: step(), (self.givens_formulas, self.where_formulas))
         if not unread and not unknown:
-            yield from self.caught(lambda step: step(), (self.needs, self.fields))
+            yield from self.caught(lambda step: step(), (self.needs, self.level, self.fields))
 
     def caught(self, check, values):
         for value in values:
@@ -185,6 +187,11 @@ class _TaskCheck:
         missing = set(ASKED[asked].needs) - set(self.sources) - set(self.entry)
         if missing:
             self.trouble("missing", ", ".join(sorted(missing)), asked, at="asked")
+
+    def level(self):
+        wrong = wrong_level(self.entry)
+        if wrong:
+            self.trouble("entry", *wrong)
 
     def fields(self):
         counts = {_COUNT_FIELDS[name] for name in _COUNT_FIELDS if name in self.sources}

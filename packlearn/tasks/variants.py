@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from packlearn.cells import cell as find_cell
 from packlearn.errors import BadFile
 from packlearn.tasks.formulas import work_out
+from packlearn.tasks.levels import COMPLETE_SHARE
 
 MOST_TRIES = 400
 
@@ -69,6 +70,8 @@ def _roll(task, dice, opening):
     for name, source in task.sources.items():
         given = _one(source, dice, givens)
         givens[name] = opening.get(name, given)
+    if task.may_miss and not opening and dice() >= COMPLETE_SHARE:
+        givens["missing"] = _pick(task.may_miss, dice)
     return givens
 
 
