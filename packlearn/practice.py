@@ -274,7 +274,8 @@ class Practice:
         return self._after_last(task) if number is None else number
 
     def _after_last(self, task):
-        return max(self._numbers[task.page, task.id], default=self.first - 1) + 1
+        # A seat's lesson questions begin with variant 0, all that comes after is its own.
+        return max(self.first, max(self._numbers[task.page, task.id], default=-1) + 1)
 
     def _fresh(self, task, asked):
         known = {_told(givens) for givens in asked.values()} | _of_examples(task)
@@ -289,7 +290,7 @@ class Practice:
             return None
         page, name, number = max(self._tries, key=lambda key: max(t.id for t in self._tries[key]))
         task, tries = _tasks()[page, name], self._tries[page, name, number]
-        if number == self.first and of_lesson(task):
+        if number == 0 and of_lesson(task):
             return None
         if _finished(task, max(tries, key=lambda trace: trace.attempt), tries):
             return None

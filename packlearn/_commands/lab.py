@@ -1,11 +1,14 @@
 """``packlearn`` and ``packlearn teach``: lay the notebooks and open JupyterLab on them."""
 
 import os
+import secrets
 import socket
 from pathlib import Path
 from urllib.parse import quote
 
 from packlearn import jupyter, laying, places
+from packlearn.classroom import sitting
+from packlearn.classroom.seats import MOST_SEATS, read_code, read_seats
 from packlearn.errors import BadValue, PackError
 from packlearn.words import say, word
 
@@ -29,7 +32,21 @@ def add_arguments(parser):
     )
     parser.add_argument("--no-browser", action="store_true", help=word("command.help.no_browser"))
     parser.add_argument("--port", type=int, metavar="N", help=word("command.help.port"))
+    _add_class_arguments(parser)
     parser.usage = say("command.usage", prog=parser.prog)
+
+
+def _add_class_arguments(parser):
+    where = parser.add_mutually_exclusive_group()
+    where.add_argument("--class", dest="code", metavar="CODE", help=word("classroom.help.join"))
+    where.add_argument("--alone", action="store_true", help=word("classroom.help.alone"))
+    parser.add_argument(
+        "--seats",
+        default=MOST_SEATS,
+        metavar="N",
+        help=say("classroom.help.join_seats", limit=MOST_SEATS),
+    )
+    parser.add_argument("--shared", action="store_true", help=word("classroom.help.shared"))
 
 
 def run(args):
@@ -46,11 +63,18 @@ def run(args):
     """
     files = laying.shipped(args.part)
     lesson = _lesson(files, args.lesson)
+    if args.code:
+        # Before anything is laid or opened.
+        read_code(args.code), read_seats(args.seats)
     _see_that_port_is_free(args.port)
     originals = (places.lessons_folder(), places.exercises_folder())
     folder = laying.prepare(args.folder or Path.home() / FOLDERS[args.part], originals)
     report = laying.lay(files, folder)
     _set_environment(args.part, folder)
+    if args.code:
+        sitting.join(args.code, args.seats, args.shared)
+    elif args.alone:
+        sitting.leave()
     launch = _jupyterlab()
     laying.trust(report, files, folder)
     print("\n".join([*report.sentences(), say("command.opening", folder=folder)]), flush=True)
@@ -82,6 +106,8 @@ def _see_that_port_is_free(port):
 def _set_environment(mode, folder):
     os.environ["PACKLEARN_MODE"] = mode
     os.environ["PACKLEARN_FOLDER"] = str(folder)
+    # Tells this start from others, so that a seat in use elsewhere is seen.
+    os.environ.setdefault("PACKLEARN_STATION", secrets.token_hex(8))
     # The layout of the page is kept here, so that the user's own JupyterLab keeps its own.
     os.environ.setdefault("JUPYTERLAB_WORKSPACES_DIR", str(folder / ".jupyterlab"))
     for name, ours in jupyter.paths().items():

@@ -4,9 +4,11 @@ import functools
 import html
 import os
 import threading
+import weakref
 
 import ipywidgets as widgets
 
+from packlearn.classroom import sitting
 from packlearn.errors import PackError
 from packlearn.pictures import style_sheet
 from packlearn.words import say
@@ -18,8 +20,19 @@ def teaching():
 
 
 def seat():
-    """Code of the learner's seat; empty when learning alone."""
-    return os.environ.get("PACKLEARN_SEAT", "")
+    """Text of the learner's seat; empty when learning alone, and until one is chosen."""
+    return sitting.seat_of_records()
+
+
+def seat_changed():
+    """Tell all panels of this kernel that somebody sits at another seat now."""
+    # Questions first: others show what their questions say.
+    for panel in sorted(_SEATED, key=lambda each: each.seat_order):
+        panel.take_seat()
+
+
+# Panels that hold something of a seat.
+_SEATED = weakref.WeakSet()
 
 
 def guard(method):
@@ -55,6 +68,8 @@ class Panel(widgets.VBox):
     band_key = "panels.band"
     # What a round says while this panel is still veiled.
     veil_key = "panels.veiled"
+    # A panel with something of a seat has ``take_seat``; those with low numbers are told first.
+    seat_order = 1
 
     def __init__(self):
         super().__init__()
@@ -67,6 +82,8 @@ class Panel(widgets.VBox):
         self.head = [style(), *([band(self.band_key)] if self.teaching else [])]
         self.children = [*self.head, *self.parts(), self.alert]
         self.add_class("packlearn-panel")
+        if hasattr(self, "take_seat"):
+            _SEATED.add(self)
         # As every callback: what is slow here may not end after, and cover, what is newer.
         with self._turn:
             self.update()

@@ -7,6 +7,7 @@ from packlearn.panels import base, bench_controls, bench_meter, bench_words
 from packlearn.panels.base import Panel, alert, area, caution, guard, paragraphs, show
 from packlearn.panels.bench_controls import CAN
 from packlearn.panels.bench_keeping import BenchFile, BenchState
+from packlearn.panels.seated import SeatedBench
 from packlearn.pictures.bench import circuit_view, holder_view
 from packlearn.quantities import write
 from packlearn.words import say, word
@@ -16,7 +17,7 @@ MOST_STEPS = 200
 MOST_BESIDE = 14
 
 
-class Bench(Panel):
+class Bench(SeatedBench, Panel):
     """A wiring in two views that both follow every change; its meter, its name, its faults.
 
     Choose a contact, choose another, then join or part them. Everything is a button or a box.

@@ -107,7 +107,7 @@ class BenchFile:
     def __init__(self, name, start, seat=""):
         if not isinstance(name, str) or not _NAME.fullmatch(name):
             raise BadValue("bench.panel.name", value=repr(name)[:60])
-        self.start = start
+        self.name, self.start = name, start
         marks = [digest(to_text(start)), *([digest(seat)] if seat else [])]
         self.path = learner_folder() / "benches" / f"{'-'.join([name, *marks])}.json"
         self.blocked = False

@@ -169,6 +169,12 @@ class Faded(Panel):
         ask.on_click(lambda _: show(reason, reason.layout.display == "none"))
         return widgets.VBox([line, ask, reason])
 
+    @guard
+    def take_seat(self):
+        """Ask for the whole task with numbers of the seat of this moment."""
+        self.question, self.whole.children = None, ()
+        self.update()
+
     def _open_question(self):
         """The whole task, with numbers that were not asked before."""
         records, seat = Records.default(), base.seat()

@@ -46,8 +46,14 @@ class MyPredictions(Panel):
     def save(self, _=None):
         """Write the list as a table beside the notebook."""
         path = say("panels.log.file")
-        self.records.export_csv(path, seat=base.seat() or None)
+        self.records.export_csv(path, seat=base.seat())
         self.said.value = paragraphs([say("panels.log.saved", path=path)])
+
+    @guard
+    def take_seat(self):
+        """Show the list of the seat of this moment."""
+        self.asking, self.said.value = False, ""
+        self.update()
 
     @guard
     def ask(self, asking):
@@ -63,7 +69,7 @@ class MyPredictions(Panel):
     @guard
     def delete(self, _=None):
         """Delete every prediction for good, and what was wired and measured for tasks."""
-        count = self.records.forget_all(base.seat() or None)
+        count = self.records.forget_all(base.seat())
         self.asking = False
         self.update()
         self.said.value = paragraphs([say("panels.log.deleted", count=count)])
@@ -74,7 +80,7 @@ class MyPredictions(Panel):
         for name, control in self.buttons.items():
             show(control, self.asking == (name in ("delete_sure", "keep")))
         try:
-            entries = self.records.all(base.seat() or None)
+            entries = self.records.all(base.seat())
         except RecordsTrouble as trouble:
             self.table.value = base.alert(str(trouble))
             return

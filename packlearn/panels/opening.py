@@ -1,14 +1,19 @@
-"""The first panel of a notebook: is the library the right one, and the teacher's guide."""
+"""The first panel of a notebook: the library, the seat in a class, and the teacher's guide."""
+
+import ipywidgets as widgets
 
 import packlearn
-from packlearn.panels.base import Panel, area, escape, paragraphs
+from packlearn.classroom import sitting
+from packlearn.classroom.seats import read_seat, seat_text
+from packlearn.panels import base
+from packlearn.panels.base import Panel, area, escape, guard, paragraphs, show
 from packlearn.places import lessons_folder
-from packlearn.records import Records
+from packlearn.records import Records, RecordsTrouble
 from packlearn.words import say
 
 
 class Opening(Panel):
-    """Says that the lesson is alive and where predictions are kept.
+    """Says that the lesson is alive and where predictions are kept; in a class, asks for the seat.
 
     Args:
         lesson: number of the lesson, None for a page of tasks.
@@ -19,27 +24,147 @@ class Opening(Panel):
 
     def __init__(self, lesson=None, made_for=None):
         self.lesson, self.made_for = lesson, made_for
+        self.records, self.asking, self.in_use = Records.default(), False, None
         super().__init__()
 
     def build(self):
-        """Make the places."""
+        """Make the places, and the box for the seat."""
         self.line = area("", "packlearn-opening")
         self.guide = area("", "packlearn-guide")
+        self.where = area("", "packlearn-status", "packlearn-feedback")
+        label = say("classroom.opening.box")
+        self.box = widgets.Text(
+            continuous_update=False,
+            description=label,
+            tooltip=label,
+            style={"description_width": "initial"},
+            layout=widgets.Layout(width="12em"),
+        )
+        names = ("take", "go_on", "keep", "other")
+        self.buttons = {name: _button(name) for name in names}
+        self.seat_row = base.row(self.box, *self.buttons.values())
+
+    def wire(self):
+        """Connect the box and the buttons."""
+        actions = {
+            "take": self.take,
+            "go_on": self.go_on,
+            "keep": lambda _: self.ask(False),
+            "other": lambda _: self.ask(True),
+        }
+        for name, action in actions.items():
+            self.buttons[name].on_click(action)
 
     def parts(self):
-        """One line, and the guide in instructor mode."""
-        return [self.line, *([self.guide] if self.teaching else [])]
+        """One line, the seat in a class, and the guide in instructor mode."""
+        return [self.line, self.where, self.seat_row, *([self.guide] if self.teaching else [])]
+
+    # Callbacks.
+
+    @guard
+    def ask(self, asking):
+        """Ask for another seat, or leave it as it is.
+
+        Args:
+            asking: True to ask.
+        """
+        self.asking, self.in_use = asking, None
+        self.update()
+
+    @guard
+    def take(self, _=None):
+        """Take the seat that is typed; one in use elsewhere is asked about first."""
+        where = sitting.sitting()
+        if not self.box.value.strip():
+            self._say_where(say("classroom.opening.empty"))
+            return
+        seat = read_seat(self.box.value, where.seats)
+        when = None if seat == where.seat else self._last_elsewhere(where.code, seat)
+        if when:
+            self.in_use = seat, when
+            self.update()
+            return
+        self._sit(seat)
+
+    @guard
+    def go_on(self, _=None):
+        """Take the seat that was in use elsewhere."""
+        self._sit(self.in_use[0])
+
+    def _sit(self, seat):
+        before = base.seat()
+        sitting.sit(seat)
+        self.asking, self.in_use, self.box.value = False, None, ""
+        if base.seat() != before:
+            base.seat_changed()
+        self.update()
+        self._say_where(say("classroom.opening.changed", seat=seat))
+
+    def _last_elsewhere(self, code, seat):
+        try:
+            return self.records.last_elsewhere(seat_text(code, seat))
+        except RecordsTrouble:
+            # Whoever sits there can sit there with records that cannot be read.
+            return None
+
+    # What is shown.
+
+    @guard
+    def take_seat(self):
+        """Show the seat of this moment."""
+        self.asking, self.in_use = False, None
+        self.update()
 
     def update(self):
         """Say where one is."""
         key = "panels.opening.alive" if self.lesson else "panels.opening.alive_page"
-        said = [say(key, place=Records.default().place)]
+        said = [say(key, place=self.records.place)]
         if self.made_for and _major(self.made_for) != _major(packlearn.__version__):
             fields = {"made_for": self.made_for, "here": packlearn.__version__}
             said.append(say("panels.opening.version", **fields))
-        self.line.value = paragraphs(said)
+        self.line.value = paragraphs([*said, *self._waiting()])
+        self._show_seat()
         if self.teaching and self.lesson:
             self.guide.value = self._guide()
+
+    def _waiting(self):
+        """What waits for the class's server, and what found another answer there."""
+        try:
+            count = self.records.send_waiting()
+            refused = self.records.refused(base.seat())
+        except RecordsTrouble as trouble:
+            return [str(trouble)]
+        said = [say("classroom.opening.waiting", count=count)] if count else []
+        if refused:
+            typed = ", ".join(entry.locked.typed for entry in refused)
+            said.append(say("classroom.opening.refused", count=len(refused), typed=typed))
+        return said
+
+    def _show_seat(self):
+        where = None if self.teaching else sitting.sitting()
+        show(self.where, where is not None)
+        show(self.seat_row, where is not None and not where.fixed)
+        if where is None:
+            return
+        asking = self.asking or not where.seat
+        shown = {
+            "take": asking and not self.in_use,
+            "go_on": self.in_use is not None,
+            "keep": bool(self.asking and where.seat),
+            "other": not asking or self.in_use is not None,
+        }
+        for name, button in self.buttons.items():
+            show(button, shown[name])
+        show(self.box, asking and not self.in_use)
+        self.box.placeholder = say("classroom.opening.placeholder", seats=where.seats)
+        self._say_where(self._in_use() if self.in_use else _seat_in_words(where))
+
+    def _in_use(self):
+        seat, when = self.in_use
+        return say("classroom.opening.in_use", seat=seat, time=f"{when.astimezone():%H:%M}")
+
+    def _say_where(self, sentence):
+        self.where.value = paragraphs([sentence])
 
     def _guide(self):
         path = lessons_folder() / "guides" / f"lesson-{self.lesson}.md"
@@ -47,6 +172,18 @@ class Opening(Panel):
         body = "".join(_line(line) for line in text.splitlines() if line.strip())
         summary = escape(say("panels.opening.guide"))
         return f"<details><summary>{summary}</summary>{body}</details>"
+
+
+def _seat_in_words(where):
+    if not where.seat:
+        return say("classroom.opening.no_seat", code=where.code)
+    key = "classroom.opening.server" if where.fixed else "classroom.opening.class"
+    return say(key, code=where.code, seat=where.seat)
+
+
+def _button(name):
+    text = say(f"classroom.opening.{name}")
+    return widgets.Button(description=text, tooltip=text, layout=widgets.Layout(width="auto"))
 
 
 def _major(version):

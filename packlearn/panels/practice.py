@@ -101,6 +101,13 @@ class Practise(Panel):
 
     # Callbacks.
 
+    def take_seat(self):
+        """Choose for the seat of this moment."""
+        if base.seat() != self.seat:
+            self.seat, self.passed = base.seat(), set()
+            self.kept = kept_by(self.records, self.seat)
+            self.choose()
+
     @guard
     def go_on(self, _=None):
         """Go on to the next task."""

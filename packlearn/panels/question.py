@@ -7,6 +7,7 @@ from packlearn.panels.answering import ABOVE, answer_for
 from packlearn.panels.base import Panel, alert, area, button, escape, guard, paragraphs, show
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.key import Key
+from packlearn.panels.seated import Seated
 from packlearn.panels.work import beside
 from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
@@ -17,7 +18,7 @@ from packlearn.words import say
 _COMPARED = ("number", "range", "count")
 
 
-class Question(Panel):
+class Question(Seated, Panel):
     """A task of the bank with its box, its lock and its reveal.
 
     Args:
@@ -36,8 +37,8 @@ class Question(Panel):
         self.task = bank.page(page).task(task)
         self.on_change = []
         self.records = Records.default()
-        self.seat = base.seat()
-        self.number, self.entries, trouble = number or 0, [], None
+        self.sit_down(number)
+        self.number, self.entries, trouble = number or self.first, [], None
         try:
             self.number, self.entries = self._where_left(number)
         except RecordsTrouble as told:
@@ -55,11 +56,11 @@ class Question(Panel):
             return number, self._settled_entries(number)
         number = self.records.latest_variant(self.task.page, self.task.id, self.seat)
         if number is None:
-            return 0, []
+            return self.first, []
         entries = self._settled_entries(number)
         # The bank may have changed since; a question is only shown with its own numbers.
         if entries[-1].locked.givens != _kept(checking.variant(self.task, number).givens):
-            return number + 1, []
+            return self.after(number), []
         return number, entries
 
     def _entries(self, number):
@@ -176,6 +177,10 @@ class Question(Panel):
     @guard
     def lock_in(self, _=None):
         """Lock the prediction; it is on disk before anything of the answer is shown."""
+        trouble = self.seat_trouble()
+        if trouble:
+            self._tell([trouble])
+            return
         fresh = self._settled_entries(self.number)
         if len(fresh) < len(self.entries):
             # Deleted meanwhile, on request; what another window locked is told by lock().
@@ -248,14 +253,17 @@ class Question(Panel):
     @guard
     def next_variant(self, _=None):
         """Open the same task with other numbers."""
-        self.number += 1
+        self.number = self.after(self.number)
         self.entries = self._settled_entries(self.number)
         self.variant = checking.variant(self.task, self.number)
+        self._empty()
+        self._changed()
+
+    def _empty(self):
         if self.key:
             self.key.restart(self.variant)
         self.answer.restart(self.variant)
         self.confidence.value = None
-        self._changed()
 
     def _reload(self):
         self.entries = self._settled_entries(self.number)

@@ -113,6 +113,13 @@ class Round(Panel):
         return [self.begin_row, self.stage, self.veil, self.steps]
 
     @guard
+    def take_seat(self):
+        """Begin where the seat of this moment is; its questions were told before."""
+        undone = (i for i, question in enumerate(self.questions) if not question.done)
+        self.place, self.pressed = next(undone, self.last), False
+        self._changed()
+
+    @guard
     def go(self, step):
         """Go to the next view, or back.
 

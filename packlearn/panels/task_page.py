@@ -61,6 +61,12 @@ class TaskPage(Panel):
         return [self.intro, self.stage, self.steps]
 
     @guard
+    def take_seat(self):
+        """Go where the seat of this moment was; its questions were told before."""
+        self.place = self._where_left()
+        self.update()
+
+    @guard
     def go(self, step):
         """Go to the next task, or back; every task may be left for later.
 

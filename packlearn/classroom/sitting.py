@@ -1,0 +1,171 @@
+"""Where a learner sits: the class and the seat of this folder, for all its notebooks.
+
+Who learns alone has no class and is never asked for one. A class comes from ``packlearn --class
+CODE``, kept in ``class.json`` of the learner's folder, or from ``PACKLEARN_CLASS`` (and
+``PACKLEARN_SEATS``) on a class server, which may also give the seat: ``PACKLEARN_SEAT``.
+"""
+
+import json
+import os
+from dataclasses import dataclass, replace
+
+from packlearn.classroom import seats
+from packlearn.errors import BadFile, PackError
+from packlearn.places import learner_folder
+
+FILE = "class.json"
+_LARGEST = 10_000
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """A class and, once it is chosen, a seat.
+
+    Attributes:
+        code: the class code.
+        seats: number of seats of the class.
+        seat: the seat, 0 until it is chosen.
+        shared: True where each start of packlearn asks for the seat anew.
+        fixed: True where the class server has given the seat.
+    """
+
+    code: str
+    seats: int = seats.MOST_SEATS
+    seat: int = 0
+    shared: bool = False
+    fixed: bool = False
+
+    @property
+    def text(self):
+        """The seat's text, "" until it is chosen."""
+        return seats.seat_text(self.code, self.seat) if self.seat else ""
+
+
+def sitting():
+    """The class and seat of this moment.
+
+    Returns:
+        ``Sitting``, or None for who learns alone.
+
+    Raises:
+        BadValue: class, seats or seat in the environment cannot be.
+    """
+    code = os.environ.get("PACKLEARN_CLASS", "").strip()
+    kept = _kept()
+    if not code:
+        return kept
+    given = os.environ.get("PACKLEARN_SEATS", "").strip()
+    count = seats.read_seats(given) if given else seats.MOST_SEATS
+    found = Sitting(seats.read_code(code), count)
+    seat = os.environ.get("PACKLEARN_SEAT", "").strip()
+    if seat:
+        return replace(found, seat=seats.read_seat(seat, count), fixed=True)
+    if kept and kept.code == found.code and kept.seat <= count:
+        return replace(found, seat=kept.seat, shared=kept.shared)
+    return found
+
+
+def seat_of_records():
+    """Text of the seat whose records these are: "" alone, and until a seat is chosen."""
+    where = sitting()
+    if where:
+        return where.text
+    return os.environ.get("PACKLEARN_SEAT", "").strip()
+
+
+def needs_seat():
+    """True in a class as long as no seat is chosen."""
+    where = sitting()
+    return where is not None and not where.seat
+
+
+def join(code, count=seats.MOST_SEATS, shared=False):
+    """Make this folder one of a class; its seat stays if it was of this class before.
+
+    Args:
+        code: the class code.
+        count: number of seats.
+        shared: True where several learners share the computer.
+
+    Returns:
+        The ``Sitting``.
+
+    Raises:
+        BadValue: the code or the number of seats cannot be.
+        BadFile: it cannot be kept in the learner's folder.
+    """
+    found = Sitting(seats.read_code(code), seats.read_seats(count), shared=shared)
+    before = _kept()
+    if before and before.code == found.code and before.seat <= found.seats:
+        found = replace(found, seat=before.seat)
+    return _keep(found)
+
+
+def sit(number):
+    """Take a seat of the class.
+
+    Args:
+        number: the seat, as typed.
+
+    Returns:
+        The ``Sitting``.
+
+    Raises:
+        BadValue: no seat of this class, or the class server has given another one.
+        BadFile: nobody is in a class, or it cannot be kept.
+    """
+    where = sitting()
+    if where is None:
+        raise BadFile("classroom.sitting.no_class")
+    seat = seats.read_seat(number, where.seats)
+    if where.fixed:
+        return where
+    return _keep(replace(where, seat=seat))
+
+
+def leave():
+    """Learn alone again in this folder; what was locked at the seat stays.
+
+    Raises:
+        BadFile: the class cannot be taken out of the learner's folder.
+    """
+    try:
+        (learner_folder() / FILE).unlink(missing_ok=True)
+    except OSError as error:
+        raise _not_kept(error) from error
+
+
+def _keep(where):
+    path = learner_folder() / FILE
+    station = os.environ.get("PACKLEARN_STATION", "")
+    told = {"class": where.code, "seats": where.seats, "seat": where.seat}
+    told |= {"shared": where.shared, "start": station}
+    part = path.with_name(f".{FILE}.{os.getpid()}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        part.write_text(json.dumps(told, indent=1) + "\n", encoding="utf-8")
+        os.replace(part, path)
+    except OSError as error:
+        raise _not_kept(error) from error
+    return where
+
+
+def _not_kept(error):
+    reason = error.strerror or type(error).__name__
+    return BadFile("classroom.sitting.not_kept", value=str(learner_folder()), limit=reason)
+
+
+def _kept():
+    """What the file says; None without one, or where it is damaged: it is asked for again."""
+    try:
+        with open(learner_folder() / FILE, "rb") as file:
+            told = json.loads(file.read(_LARGEST))
+        code, count = seats.read_code(told["class"]), seats.read_seats(told["seats"])
+        seat = seats.read_seat(told["seat"], count) if told["seat"] else 0
+        shared, start = told["shared"] is True, str(told["start"])
+    except (OSError, ValueError, RecursionError, KeyError, TypeError, PackError):
+        return None
+    if shared and start != os.environ.get("PACKLEARN_STATION", ""):
+        # Somebody else may sit here now.
+        seat = 0
+    return Sitting(code, count, seat, shared)
