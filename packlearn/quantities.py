@@ -6,6 +6,7 @@ back, with sensible digits. The spellings that work stand in ``data/units.txt``.
 """
 
 import functools
+import math
 import re
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -76,6 +77,8 @@ class Reading:
         says: one sentence for the learner, such as "Understood as 6200 mV = 6.2 V."
         digits: how many significant digits were typed (zeros at the end count).
         decimals: how many digits were typed after the point or comma.
+        step: what one more in the last digit that counts would add, in ``unit``; zeros at the
+            end of a whole number count only as far as it has two digits.
     """
 
     value: float
@@ -85,6 +88,7 @@ class Reading:
     says: str
     digits: int
     decimals: int
+    step: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,6 +99,7 @@ class _Typed:
     name: str
     shown: str
     digits: int
+    step: float
     decimals: int = 0
     simple: bool = False
 
@@ -163,7 +168,8 @@ def _read_clock(line, asked, forms):
     if name == "hour":
         value = int(first) + int(second) / 60
         said = f"{int(first)} h {int(second)} min"
-        return _Typed(value=value, name=name, shown=said, digits=len(first + second))
+        digits = len(first + second)
+        return _Typed(value=value, name=name, shown=said, digits=digits, step=1 / 60)
     if name == "minute" or (asked in _units.TIMES and not found["unit"]):
         both = [f"{int(first)} {a} {int(second)} {b}" for a, b in (("h", "min"), ("min", "s"))]
         raise AmbiguousNumber("quantities.clock", value=shown(line), limit=either(both))
@@ -178,9 +184,20 @@ def _read_rate(line, asked, forms):
     hours = number(found, line, forms, "C/{}".format)
     if hours.value == 0:
         raise _not_read(line, forms)
-    return _Typed(
-        value=1 / hours.value, name="c_rate", shown=f"C/{hours.text}", digits=hours.digits
-    )
+    step = _step(1 / hours.value, hours.digits)
+    said, digits = f"C/{hours.text}", hours.digits
+    return _Typed(value=1 / hours.value, name="c_rate", shown=said, digits=digits, step=step)
+
+
+def _step(value, digits, whole=False):
+    """What one more in the last of so many digits adds; zeros may fill a whole number up."""
+    if value == 0:
+        return 10.0 ** (1 - digits)
+    step = 10.0 ** (math.floor(math.log10(abs(value)) + 1e-9) - digits + 1)
+    count = round(abs(value) / step)
+    while whole and count >= 100 and count % 10 == 0:
+        step, count = 10 * step, count // 10
+    return step
 
 
 def _read_one(line, asked, forms):
@@ -200,6 +217,7 @@ def _read_one(line, asked, forms):
         name=name or _units.asked_name(asked),
         shown=_units.with_unit(typed.text, unit),
         digits=typed.digits,
+        step=_step(typed.value, typed.digits, whole=not typed.decimals),
         decimals=typed.decimals,
         simple="e" not in typed.text,
     )
@@ -252,7 +270,14 @@ def _read_times(line, asked, forms):
     hours = sum(_units.converted(float(text), name, "hour") for text, name in pairs)
     said = " ".join(_units.with_unit(text, _units.symbol(name)) for text, name in pairs)
     digits = len("".join(numbers).replace(".", "").lstrip("0")) or 1
-    return _Typed(value=float(sign + repr(hours)), name="hour", shown=sign + said, digits=digits)
+    decimals = len(numbers[-1].partition(".")[2])
+    return _Typed(
+        value=float(sign + repr(hours)),
+        name="hour",
+        shown=sign + said,
+        digits=digits,
+        step=_units.converted(10.0**-decimals, names[-1], "hour"),
+    )
 
 
 def _descending(names):
@@ -272,6 +297,7 @@ def _reading(typed, text, asked, forms):
         says=_says(typed, value, unit) if same else _says_other(typed, asked),
         digits=typed.digits,
         decimals=typed.decimals,
+        step=_units.converted(typed.step, typed.name, _units.asked_name(unit)),
     )
 
 

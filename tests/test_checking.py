@@ -170,8 +170,9 @@ def misjudged_designs(var):
     for s, p in near | {(p, s) for s, p in right}:
         if s > 0 and p > 0:
             verdict = checking.check(var, f"{s}S{p}P")
-            expected = "right" if (s, p) in right else "unfit"
-            if verdict.kind != expected or verdict.value != (s, p) or not verdict.says:
+            # A slip that leads to such a pack may be told, or asked about.
+            expected = ("right",) if (s, p) in right else ("unfit", "which")
+            if verdict.kind not in expected or verdict.value != (s, p) or not verdict.says:
                 yield f"{where(var)}: {s}S{p}P should be {expected}: {verdict}"
 
 

@@ -34,7 +34,7 @@ from packlearn.errors import BadValue
 from packlearn.panels import base
 from packlearn.panels.illustrations import _PICTURES, illustration
 from packlearn.quantities import write
-from packlearn.tasks import bank, checking
+from packlearn.tasks import bank, checking, matching
 from packlearn.tasks.bank_checks import PICTURES
 from packlearn.words import say, word
 
@@ -917,7 +917,7 @@ def is_answer(var, value, unit):
         return False
     answer = checking.answer_of(var.task, var.givens)
     low, high = answer if var.task.kind == "range" else (answer, answer)
-    near = 0 if var.task.kind == "count" else checking.TOLERANCE
+    near = 0 if var.task.kind == "count" else matching.TOLERANCE
     value = value / 100 if unit == "%" else value
     return low * (1 - near) - 1e-12 <= value <= high * (1 + near) + 1e-12
 

@@ -11,10 +11,11 @@ import pytest
 
 import packlearn
 from packlearn import choices, sizing, words
-from packlearn.pictures.progress import STATES
 from packlearn.building import minding
+from packlearn.pictures.progress import STATES
 from packlearn.records import CONFIDENCES
 from packlearn.tasks.answers import ASKED
+from packlearn.tasks.combining import slip_ids
 from packlearn.tasks.mistakes import wrong_rules
 from packlearn.tasks.skills import skills
 
@@ -54,7 +55,7 @@ LISTED = {
     "panels.confidence": ["label", *CONFIDENCES],
     "records.confidence": CONFIDENCES,
     "tasks.working": ASKED,
-    "mistakes": [rule.id for rule in wrong_rules()],
+    "mistakes": [*(rule.id for rule in wrong_rules()), *slip_ids(), "two"],
     "cautions.said": tomllib.loads((HOME / "data" / "cautions.toml").read_text(encoding="utf-8")),
     "cautions.severity": minding.SEVERITIES,
     "practice.states": STATES,

@@ -6,6 +6,7 @@ from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs
 from packlearn.panels.work import forget_work
 from packlearn.records import Records, RecordsTrouble
 from packlearn.tasks import bank, checking
+from packlearn.tasks.combining import did_of
 from packlearn.words import say, word
 
 _COLUMNS = ("when", "task", "wrote", "sure", "result")
@@ -114,8 +115,7 @@ def _outcome(result):
 
 
 def _did(rule_id):
-    texts = word("mistakes").get(rule_id, {})
-    return texts.get("did", rule_id).rstrip(".")
+    return did_of(rule_id).rstrip(".")
 
 
 def _in_words(locked):

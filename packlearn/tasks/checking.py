@@ -13,6 +13,7 @@ from packlearn.quantities import read
 from packlearn.tasks import (
     checking_plain,
     checking_wiring,
+    clearing,
     missing,
     several,
     steps,
@@ -73,9 +74,13 @@ def variant(task, number):
 def _variant(task, number):
     # Neighbours differ, so "other numbers" are other numbers; each chain is short.
     before = _told(task, _variant(task, number - 1).givens) if number % LONGEST_CHAIN else None
-    return variants.draw(
-        task, number, lambda givens: _told(task, givens) != before and _clear(task, givens)
-    )
+    patience = clearing.Patience(task.asked, fixed=number == 0 and bool(task.opening))
+
+    def acceptable(givens):
+        other = _told(task, givens) != before
+        return other and _clear(task, givens) and patience.accepts(givens)
+
+    return variants.draw(task, number, acceptable)
 
 
 def _told(task, givens):

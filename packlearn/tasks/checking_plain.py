@@ -5,17 +5,14 @@ import functools
 from packlearn import sizing
 from packlearn.packs import Pack
 from packlearn.quantities import example_values, read, read_name, write, write_plain
-from packlearn.tasks import variants
+from packlearn.tasks import clearing, variants
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.givens import in_words
-from packlearn.tasks.matching import TOLERANCE, matches
+from packlearn.tasks.matching import SAFE_DISTANCE, holds, matches, step_of
 from packlearn.tasks.mistakes import rules_for
 from packlearn.tasks.steps import verdict_of
 from packlearn.tasks.verdict import Verdict
 from packlearn.words import fill, say, word
-
-# Wrong rules stay this far from the answer, so that neither can be taken for the other.
-SAFE_DISTANCE = 2.5 * TOLERANCE
 
 
 def answer_of(task, givens):
@@ -35,14 +32,14 @@ def clear(task, givens):
     """
     if task.kind == "design":
         need, cell = answer_of(task, givens), variants.find_cell(givens["cell"])
-        return sizing.size(need, [cell]).fit_count >= 1
+        fits = sizing.size(need, [cell]).fit_count >= 1
+        return fits and clearing.none_right(task.asked, givens)
     answer = answer_of(task, givens)
     read_off = task.kind in ("number", "range")
     if read_off and not all(far(task, told, answer) for told in _examples(task)):
         # The example of how to write a number must not be the number.
         return False
-    values = (rule.value(givens) for rule in rules_for(task.asked, givens))
-    return all(value is None or far(task, value, answer) for value in values)
+    return clearing.none_right(task.asked, givens)
 
 
 @functools.cache
@@ -73,10 +70,10 @@ def check_number(var, typed):
     if not reading.same_kind:
         return _other_kind(var, reading)
     answer, value = answer_of(var.task, var.givens), _as_share(var.task, reading.value)
-    low, high = answer if var.task.kind == "range" else (answer, answer)
-    if low - TOLERANCE * abs(low) <= value <= high + TOLERANCE * abs(high):
+    step = step_of(reading, var.task.unit)
+    if holds(answer, value, step):
         return Verdict("right", (say("tasks.right"),), (), value, reading.says)
-    rules = matches(var.task.asked, var.givens, value, reading.digits)
+    rules = matches(var.task.asked, var.givens, value, reading.digits, step)
     return verdict_of(var, rules, value, reading.says)
 
 

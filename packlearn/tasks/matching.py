@@ -1,10 +1,27 @@
-"""Which known slips give a typed value, for whatever kind of task asks for one."""
+"""Which known slips give a typed value, for whatever kind of task asks for one.
 
+A value fits a slip if it is the slip's value, rounded as a person rounds: to as many digits
+as were typed, two at least. A single wrong rule outranks combinations of two.
+"""
+
+import functools
+import math
+from dataclasses import dataclass
+
+from packlearn._numbers import rounded
+from packlearn.tasks.answers import ASKED
+from packlearn.tasks.combining import all_combinations
 from packlearn.tasks.mistakes import rules_for
 
 TOLERANCE = 0.02
+# Wrong values stay this far from the answer, and combinations from single rules.
+SAFE_DISTANCE = 2.5 * TOLERANCE
 # Two wrong rules nearer than this cannot be told apart by their values.
 SAME = 0.005
+# A hair that binary floats may be off.
+HAIR = 1e-9
+# Where people round: in the unit asked for, and hours in minutes, too.
+_SCALES = {"h": (1, 60)}
 
 
 def matches(asked, givens, value, digits=2, step=None):
@@ -17,30 +34,181 @@ def matches(asked, givens, value, digits=2, step=None):
             name of a pack, series and parallel.
         digits: significant digits typed; 0 for a count or a name, which fit or do not.
         step: what one more in the last digit typed would add [unit of ``value``], where that is
-            known; minutes typed for hours are told apart by it.
+            known (``step_of``); else it is taken from ``digits``.
 
     Returns:
-        Tuple of slips with ``id``, ``did`` and ``sentence(givens)``.
+        Tuple of slips with ``id``, ``did`` and ``sentence(givens)``: single rules, or else
+        combinations of two.
     """
-    pairs = [(rule, rule.value(givens)) for rule in rules_for(asked, givens)]
-    pairs = [(rule, wrong) for rule, wrong in pairs if wrong is not None]
-    fitting = _fitting(pairs, value, digits) if digits else _equal(pairs, value)
-    return tuple({rule.id: rule for rule in fitting}.values())
+    slips = known(asked, givens)
+    if not digits:
+        fitting = _best(slips, lambda wrong: wrong == value)
+    else:
+        half = (step or step_at(value, digits)) / 2
+        fitting = _best(slips, lambda wrong: _meets(wrong, value, half)) or _near(slips, value)
+    return tuple({slip.id: slip for slip in fitting}.values())
 
 
-def _equal(pairs, value):
-    return [rule for rule, wrong in pairs if wrong == value]
+def _best(slips, fits):
+    for wrong_values in (slips.singles, slips.combinations):
+        fitting = [slip for slip, wrong in wrong_values if fits(wrong)]
+        if fitting:
+            return fitting
+    return []
 
 
-def _fitting(pairs, value, digits):
-    rounded = [pair for pair in pairs if digits >= 2 and _rounds_to(pair[1], value, digits)]
-    near = [pair for pair in pairs if abs(pair[1] - value) <= TOLERANCE * abs(pair[1])]
-    hits = rounded or near
-    if not hits:
+def _meets(wrong, value, half):
+    low, high = wrong if isinstance(wrong, tuple) else (wrong, wrong)
+    if value == 0 or low == high == 0:
+        return low == high == value
+    below, above = sorted((min(low, high) - value, max(low, high) - value))
+    hair = HAIR * abs(value)
+    # Of two digits 10 may be 10.4 but not 9.6, which would be typed so.
+    to_zero = half / 10 if abs(abs(value) - 20 * half) <= hair else half
+    down, up = (to_zero, half) if value > 0 else (half, to_zero)
+    return below <= up + hair and above >= -down - hair
+
+
+def _near(slips, value):
+    """Single rules within tolerance: somebody rounded on the way."""
+    near = [pair for pair in slips.singles if abs(pair[1] - value) <= TOLERANCE * abs(pair[1])]
+    if not near:
         return []
-    _, nearest = min(hits, key=lambda pair: abs(pair[1] - value))
-    return [rule for rule, wrong in pairs if abs(wrong - nearest) <= SAME * abs(nearest)]
+    _, nearest = min(near, key=lambda pair: abs(pair[1] - value))
+    return [rule for rule, wrong in slips.singles if abs(wrong - nearest) <= SAME * abs(nearest)]
 
 
-def _rounds_to(wrong, value, digits):
-    return float(f"{wrong:.{digits}g}") == float(f"{value:.{digits}g}")
+# How exactly a number was typed.
+
+
+def step_at(value, digits):
+    """What one more in the last of so many significant digits adds.
+
+    Args:
+        value: the number.
+        digits: how many digits count; two at least.
+    """
+    if value == 0:
+        return 0.0
+    return 10.0 ** (math.floor(math.log10(abs(value)) + HAIR) - max(digits, 2) + 1)
+
+
+def step_of(reading, unit=""):
+    """What one more in the last digit that counts adds to a value as typed.
+
+    A number of one digit may have lost its zero: 5 V may be 4.97 V.
+
+    Args:
+        reading: what ``quantities.read`` made of the text.
+        unit: unit asked for; a share is a hundredth of per cent.
+
+    Returns:
+        Step in the unit asked for, a share where that is per cent; 0.0 for nothing at all.
+    """
+    if reading.value == 0:
+        return 0.0
+    short = abs(reading.value) < (10 - HAIR) * reading.step
+    step = reading.step / 10 if short else reading.step
+    return step / 100 if unit == "%" else step
+
+
+def holds(answer, value, step):
+    """Whether a value is the right one: within tolerance, or right in each digit typed.
+
+    Args:
+        answer: the right number, or low and high of a range.
+        value: the number typed.
+        step: what one more in the last digit typed would add (``step_of``).
+    """
+    low, high = answer if isinstance(answer, tuple) else (answer, answer)
+    if low - TOLERANCE * abs(low) <= value <= high + TOLERANCE * abs(high):
+        return True
+    return value != 0 and _meets(answer, value, step / 2) and low * high > 0
+
+
+# Slips of a variant, and which of their values can be told apart.
+
+
+@dataclass(frozen=True)
+class Slips:
+    """What a variant's wrong rules give, as pairs of slip and value.
+
+    Attributes:
+        singles: single wrong rules that are told by a value.
+        combinations: combinations that can be told from them and from the right answer.
+        hidden: combinations that cannot, and so are never named.
+    """
+
+    singles: tuple
+    combinations: tuple
+    hidden: tuple
+
+
+def known(asked, givens):
+    """The ``Slips`` of a variant.
+
+    Args:
+        asked: what the task asks for.
+        givens: the variant's numbers.
+    """
+    return _known(asked, _Frozen(givens))
+
+
+class _Frozen(dict):
+    """Givens as a key."""
+
+    def __hash__(self):
+        return hash(frozenset(self.items()))
+
+
+@functools.lru_cache(maxsize=1024)
+def _known(asked, givens):
+    singles = tuple(_valued(rules_for(asked, givens), givens))
+    shown, hidden = [], []
+    for slip, wrong in _valued(all_combinations(asked, givens), givens):
+        mixed = any(alike(asked, wrong, single) for _, single in singles)
+        # A thousandth of nothing is no slip.
+        if wrong != 0:
+            (hidden if mixed else shown).append((slip, wrong))
+    return Slips(singles, tuple(shown), tuple(hidden))
+
+
+def _valued(slips, givens):
+    pairs = ((slip, slip.value(givens)) for slip in slips)
+    return (pair for pair in pairs if pair[1] is not None)
+
+
+def scales_of(asked):
+    """How many of each unit that people round in make one of the unit asked for.
+
+    Args:
+        asked: what is asked for.
+    """
+    return _SCALES.get(ASKED[asked].unit, (1,))
+
+
+def alike(asked, first, second):
+    """Whether two values cannot be told apart: equal counts, or numbers of the same two digits.
+
+    Args:
+        asked: what is asked for.
+        first: a number, or low and high of a range; series and parallel of a name.
+        second: another.
+    """
+    if ASKED[asked].kind not in ("number", "range"):
+        return first == second
+    (low, high), (other_low, other_high) = _ends(first), _ends(second)
+    apart = max(low, other_low) - min(high, other_high)
+    largest = max(abs(low), abs(high), abs(other_low), abs(other_high))
+    if apart <= SAFE_DISTANCE / 2 * largest:
+        return True
+    # Rounded to two digits, a number moves by 5 % at most.
+    if apart > 2.2 * SAFE_DISTANCE * largest:
+        return False
+    if low != high or other_low != other_high:
+        return True
+    return any(rounded(low * k, 2) == rounded(other_low * k, 2) for k in scales_of(asked))
+
+
+def _ends(value):
+    return (min(value), max(value)) if isinstance(value, tuple) else (value, value)
