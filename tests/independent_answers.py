@@ -6,6 +6,7 @@ numbers come from a variant's givens and from ``cells.toml``. Fractions keep
 device is satisfied; means by adding up seconds.
 """
 
+import itertools
 import tomllib
 from fractions import Fraction
 from pathlib import Path
@@ -230,6 +231,64 @@ def _until_h(g, cell):
     return 0.9 * hours, 1.1 * hours
 
 
+def _at_current_v(cell, current_a, drawn_ah):
+    """Voltage between, or beyond, the sheet's two curves, on a straight line over the current."""
+    slow, fast = sorted(cell.curves, key=lambda one: one["current_a"])
+    part = (current_a - slow["current_a"]) / (fast["current_a"] - slow["current_a"])
+    return (1 - part) * _on_curve_v(slow, drawn_ah) + part * _on_curve_v(fast, drawn_ah)
+
+
+def _curve_v(g, cell):
+    volts = _at_current_v(cell, float(g.current_a), float(g.drawn_ah))
+    return volts - 0.025, volts + 0.025
+
+
+def _until_low_h(g, cell, current_of):
+    """Quarter minute by quarter minute, until a cell has fallen to its share of the minimum."""
+    low_v, hours, drawn_ah, volts = float(g.voltage_low_v / g.series), 0.0, 0.0, 1.5
+    while True:
+        each_a = current_of(volts)
+        for _ in range(4):
+            volts = _at_current_v(cell, each_a, drawn_ah)
+            each_a = current_of(volts)
+        if volts <= low_v:
+            return hours
+        hours, drawn_ah = hours + 1 / 240, drawn_ah + each_a / 240
+
+
+def _steady_h(g, cell):
+    return _until_low_h(g, cell, lambda _: float(g.current_a / g.parallel))
+
+
+def _power_h(g, cell):
+    each_w = float(g.power_w / g.series / g.parallel)
+    return _until_low_h(g, cell, lambda volts: each_w / volts)
+
+
+def _wider(g):
+    return (g.parallel > g.other_parallel) - (g.parallel < g.other_parallel)
+
+
+MORE = {1: "first", 0: "same", -1: "second"}
+
+
+def _orders(*needs):
+    """Every order of the steps a to f in which each stands behind what it needs."""
+    return {
+        order
+        for order in itertools.permutations("abcdef")
+        if all(order.index(first) < order.index(later) for first, later in needs)
+    }
+
+
+# What needs what, by the letters of the steps in a usual order.
+ORDERS = {
+    "order_joints": _orders("ac", "bd", "cd", "de", "ef"),
+    "order_ammeter": _orders("ac", "bd", "cd", "de", "ef"),
+    "order_design": _orders("ac", "bd", "ce", "de", "ef"),
+}
+
+
 def _lifts(g):
     """Lift of each cell of a string, the turned ones downwards."""
     return [g.reading_v] * int(g.series - g.turned) + [-g.reading_v] * int(g.turned)
@@ -268,6 +327,9 @@ def _what_is_wrong(g):
 
 
 WITHOUT_CELL = {
+    "stronger_pack": lambda g: MORE[_wider(g)],
+    "longer_pack": lambda g: MORE[_wider(g)],
+    "holds_because": lambda g: "no" if _loaded_v(g) < g.voltage_low_v else "yes",
     "wiring_name": lambda g: (_along(1, g), _across(1, g)),
     "wire_it": lambda g: (_along(1, g), _across(1, g)),
     "strip_count": _strips,
@@ -352,6 +414,9 @@ WITHOUT_CELL = {
     "regulator_input_a": lambda g: g.output_a,
 }
 WITH_CELL = {
+    "curve_read_v": _curve_v,
+    "estimate_run_h": _steady_h,
+    "estimate_power_run_h": _power_h,
     "pack_voltage_v": lambda g, cell: _along(cell.nominal_v, g),
     "full_voltage_v": lambda g, cell: _along(cell.full_v, g),
     "end_voltage_v": lambda g, cell: _along(cell.end_v, g),

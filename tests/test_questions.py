@@ -20,7 +20,8 @@ from packlearn.panels.illustrations import illustration
 from packlearn.pictures import style_sheet
 from packlearn.quantities import read
 from packlearn.records import Prediction, Records
-from packlearn.tasks import bank, benches, checking, faults, missing, several
+from packlearn.tasks import bank, benches, checking, faults, missing, orders, reasons, several
+from packlearn.tasks.answers import ASKED
 from packlearn.words import say, word
 
 # One task of each kind of answer, and text that is wrong without being a known slip.
@@ -34,7 +35,11 @@ KINDS = {
     "wire": ("wiring-names", "wire-the-name", None),
     "fault": ("find-the-fault", "fault-of-three", None),
     "numbers": ("predict-the-pack", "beacon-sheet", None),
+    "order": ("meet-the-need", "from-need-to-pack", None),
+    "estimate": ("under-load", "how-long-about", "1 min to 1.2 min"),
+    "reason": ("predict-the-pack", "stronger-and-why", None),
 }
+WRONG_REASON = {"stronger_pack": "cells", "longer_pack": "line", "holds_because": "rest"}
 NUMBERS = [(page, task) for page, task, _ in (KINDS["number"], KINDS["range"])]
 NUMBERS += [("lesson-3", "in-line"), ("meet-the-need", "camera-hours")]
 EVERY_TASK = [(page, task.id) for page in bank.pages() for task in bank.page(page).tasks]
@@ -76,6 +81,13 @@ def open_question(page, task):
     return panels.Question(page, task)
 
 
+def numbers_of(var):
+    """What differs from one variant to the next beside the text."""
+    if var.task.kind == "order":
+        return [orders.told(var.task, var.givens)["shuffle_number"]]
+    return [right_text(var)]
+
+
 def closed_question(page, task, typed=None):
     """A question answered and compared, right unless told otherwise."""
     question = open_question(page, task)
@@ -94,6 +106,12 @@ def right_text(var):
         return several.to_line([right_text(part) for part in several.parts_of(var)])
     if kind == "choice":
         return answer
+    if kind == "order":
+        return orders.to_line(answer)
+    if kind == "estimate":
+        return f"{digits(answer * 0.9)} to {digits(answer * 1.1)} {var.task.unit}"
+    if kind == "reason":
+        return reasons.to_line(answer, ASKED[var.task.asked].because(var.givens))
     if kind == "name":
         return "{}S{}P".format(*answer)
     if kind == "design":
@@ -120,6 +138,12 @@ def wrong_text(var):
         return several.to_line([wrong_text(part) for part in several.parts_of(var)])
     if var.task.kind == "choice":
         return next(key for key in checking.options_of(var) if key != right_text(var))
+    if var.task.kind == "order":
+        return orders.to_line(reversed(checking.answer_of(var.task, var.givens)))
+    if var.task.kind == "estimate":
+        return f"9876 to 9877 {var.task.unit}"
+    if var.task.kind == "reason":
+        return right_text(var).partition("|")[0] + "| " + WRONG_REASON[var.task.asked]
     if var.task.kind in ("number", "range"):
         return f"987654 {var.task.unit}"
     if var.task.kind == "wire":
@@ -664,10 +688,10 @@ def test_after_the_last_try_saying_which_takes_nothing_away():
 def test_another_one_has_other_numbers_and_an_empty_box(page, task):
     question = closed_question(page, task)
     for number in range(1, 3):
-        before = checking.text_of(question.variant), right_text(question.variant)
+        before = checking.text_of(question.variant), *numbers_of(question.variant)
         question.another.click()
         assert question.number == number
-        now = checking.text_of(question.variant), right_text(question.variant)
+        now = checking.text_of(question.variant), *numbers_of(question.variant)
         assert now != before
         assert now[0] in seen(question)
         assert (question.answer.value or "", question.confidence.value) == ("", None)

@@ -7,12 +7,13 @@ and ``reveal`` is told when the answer may be seen.
 import ipywidgets as widgets
 
 from packlearn.panels.base import show
+from packlearn.panels.ordering import OrderAnswer, ReasonAnswer
 from packlearn.panels.work import BenchWork, FaultWork
 from packlearn.tasks import checking, missing, several
 from packlearn.words import say
 
 # Kinds whose control stands above the row of the lock, as wide as the question.
-ABOVE = ("wire", "fault", "numbers")
+ABOVE = ("wire", "fault", "numbers", "order", "reason")
 
 
 def answer_for(variant):
@@ -198,4 +199,6 @@ _ANSWERS = {
     "fault": FaultWork,
     "choice": ChoiceAnswer,
     "numbers": NumbersAnswer,
+    "order": OrderAnswer,
+    "reason": ReasonAnswer,
 }

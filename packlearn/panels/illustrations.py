@@ -148,6 +148,9 @@ def _sharing(variant, shown):
 def _data_sheet(variant, shown):
     """The sheet's own curves; the device's end voltage only once it tells nothing."""
     cell, low_v = variant.cell, variant.givens.get("voltage_low_v")
+    if low_v is not None and variant.task.kind == "estimate":
+        # The device's, for the whole pack.
+        low_v /= variant.givens["series"]
     return pictures.data_sheet(
         cell.title,
         sheet_curves(cell),

@@ -344,7 +344,7 @@ class Question(Seated, Panel):
         strictly = "more" if last.locked.value < low else "less"
         right = self._verdict(last).right
         if right and self.task.kind == "range":
-            read_off = ASKED[self.task.asked].unit != "V"
+            read_off = ASKED[self.task.asked].by_eye
             return say("panels.compare.within_reading" if read_off else "panels.compare.within")
         # An answer worked out in floats may be off in its last digit.
         hair = 1e-9 * max(abs(low), abs(high))

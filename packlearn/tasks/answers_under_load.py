@@ -12,6 +12,8 @@ from packlearn.tasks.formulas import work_out
 
 # How far off a value may be that is read off a drawn curve, and off one continued by eye.
 EYE, FORESIGHT = 0.06, 0.1
+# Half of the distance of two fine lines of the sheet [V].
+EYE_V = 0.025
 
 
 def pack_ohm(givens):
@@ -85,6 +87,12 @@ def _read_off_ah(givens):
         find_cell(givens["cell"]), givens["current_a"], givens["voltage_low_v"]
     )
     return charge_ah * (1 - EYE), charge_ah * (1 + EYE)
+
+
+def _read_off_v(givens):
+    """Voltage [V] read off a cell's curves, with room for the eye to either side."""
+    volts = curves.voltage_v(find_cell(givens["cell"]), givens["current_a"], givens["drawn_ah"])
+    return volts - EYE_V, volts + EYE_V
 
 
 def _run_until_h(givens):
@@ -204,13 +212,19 @@ END = {
         lambda g: rules.run_time_h(g["fast_ah"], g["fast_a"]),
         ("slow_a", "slow_ah", "fast_a", "fast_ah"),
     ),
-    "curve_read_ah": Asked("range", "Ah", _read_off_ah, ("cell", "current_a", "voltage_low_v")),
+    "curve_read_ah": Asked(
+        "range", "Ah", _read_off_ah, ("cell", "current_a", "voltage_low_v"), by_eye=True
+    ),
+    "curve_read_v": Asked(
+        "range", "V", _read_off_v, ("cell", "current_a", "drawn_ah"), by_eye=True
+    ),
     "run_until_h": Asked(
         "range",
         "h",
         _run_until_h,
         ("cell", *_COUNTS, "current_a", "voltage_low_v"),
         {"each_in_a": "current_a / parallel", "each_low_v": "voltage_low_v / series"},
+        by_eye=True,
     ),
     "curve_share": Asked(
         "number", "%", lambda g: g["fast_ah"] / g["slow_ah"], ("slow_ah", "fast_ah")

@@ -13,8 +13,10 @@ from packlearn.quantities import read
 from packlearn.tasks import (
     checking_plain,
     checking_wiring,
-    clearing,
+    estimates,
     missing,
+    orders,
+    reasons,
     several,
     steps,
     variants,
@@ -48,10 +50,24 @@ _CHECKS = checking_plain.CHECKS | {
     "wire": checking_wiring.check_wire,
     "fault": checking_wiring.check_fault,
     "numbers": several.check,
+    "order": orders.check,
+    "estimate": estimates.check,
+    "reason": reasons.check,
 }
 # Kinds with a module of their own, which says answer and typed line in words.
-_MODULES = {"wire": checking_wiring, "fault": checking_wiring, "numbers": several}
-_EMPTY = {"wire": "tasks.wire.nothing", "fault": "tasks.fault.nothing"}
+_MODULES = {
+    "wire": checking_wiring,
+    "fault": checking_wiring,
+    "numbers": several,
+    "order": orders,
+    "estimate": estimates,
+    "reason": reasons,
+}
+_EMPTY = {
+    "wire": "tasks.wire.nothing",
+    "fault": "tasks.fault.nothing",
+    "order": "tasks.order.nothing",
+}
 # What is cut off a line would make another answer of it.
 _LONG = {
     "wire": "tasks.wire.long",
@@ -88,6 +104,9 @@ def _told(task, givens):
     # What the text leaves out does not make one variant differ from the next.
     helpers = {name for name in givens if name.startswith("fit_")} | {left_out(givens)}
     told = {name: value for name, value in givens.items() if name not in helpers}
+    module = _MODULES.get(task.kind)
+    if hasattr(module, "told"):
+        return told | module.told(task, givens)
     # Two numbers may hide the same fault.
     return told | {"fault_number": answer_of(task, givens)} if task.kind == "fault" else told
 

@@ -92,6 +92,11 @@ UNITS = {
     "load_ohm": "ohm",
     # Which of a pack's findable faults, counted round and round.
     "fault_number": "",
+    # How steps, or the places of cells, are shuffled; the cell that is asked about.
+    "shuffle_number": "",
+    "place": "",
+    # Charge that has left a cell.
+    "drawn_ah": "Ah",
     # A meter: its own resistance, and what it may be off.
     "meter_ohm": "ohm",
     "shunt_ohm": "ohm",
