@@ -369,6 +369,10 @@ def test_damaged_zip_files_are_told(tmp_path):
     (tmp_path / "z.zip").write_bytes(whole[:40] + b"\xff" * 20 + whole[60:])
     (found,) = collecting.collect(tmp_path)
     assert "damaged" in found[1]
+    zipped(tmp_path / "z.zip", {zipfile.ZipInfo("x"): b""})
+    nameless = (tmp_path / "z.zip").read_bytes().replace(b"x", b"\0")
+    (tmp_path / "z.zip").write_bytes(nameless)
+    assert len(list(collecting.collect(tmp_path))) == 1
     locked = bytearray(whole)
     at = whole.index(b"PK\x01\x02")
     for place in (6, at + 8):

@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from packlearn import command
+from packlearn._commands import lab
 from packlearn.cells import cell
-from packlearn.classroom import sitting
+from packlearn.classroom import answer_files, collecting, marking, sitting
 from packlearn.classroom.seats import first_variant
 from packlearn.errors import BadFile, BadValue
 from packlearn.packs import Pack
@@ -338,3 +340,57 @@ def test_a_bench_is_a_seats_own(in_class):
     base.seat_changed()
     assert len(bench.wiring.links) == whole - 1
     assert bench.errors == []
+
+
+# Handing in
+
+
+def test_one_button_saves_the_answer_file(in_class, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    log = MyPredictions()
+    log.buttons["hand_in"].click()
+    assert "Choose your seat first" in log.said.value
+    sitting.sit(4)
+    answer(question())
+    log.buttons["hand_in"].click()
+    assert "answers-HEDGE7-04.jsonl" in log.said.value
+    file = answer_files.read((tmp_path / "answers-HEDGE7-04.jsonl").read_bytes())
+    assert (file.code, file.seat, len(file.answers)) == ("HEDGE7", 4, 1)
+    marks = marking.mark("HEDGE7", 24, collecting.collect(tmp_path))
+    assert [each.right for each in marks.questions] == [True]
+    assert log.errors == []
+
+
+# The command
+
+
+def test_the_command_puts_the_folder_into_a_class(tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr(os, "environ", dict(os.environ))
+    starts = []
+
+    def jupyterlab():
+        return lambda argv: starts.append((sitting.sitting(), os.environ["PACKLEARN_STATION"]))
+
+    monkeypatch.setattr(lab, "_jupyterlab", jupyterlab)
+    monkeypatch.setattr(lab.laying, "trust", lambda *_: None)
+    folder = ["--folder", str(tmp_path / "mine"), "--no-browser"]
+    assert command.main([*folder, "--class", "hedge 7", "--seats", "24"]) == 0
+    sitting.sit(7)
+    del os.environ["PACKLEARN_STATION"]
+    assert command.main(folder) == 0
+    assert command.main([*folder, "--class", "HEDGE7", "--shared"]) == 0
+    del os.environ["PACKLEARN_STATION"]
+    assert command.main(folder) == 0
+    assert command.main([*folder, "--alone"]) == 0
+    where = [found for found, _ in starts]
+    assert where[0] == sitting.Sitting("HEDGE7", 24)
+    assert where[1] == sitting.Sitting("HEDGE7", 24, 7)
+    assert where[2].shared
+    assert where[3] == sitting.Sitting("HEDGE7", 40, 0, shared=True)
+    assert where[4] is None
+    assert len({station for _, station in starts}) == 3
+    before = sorted(tmp_path.rglob("*"))
+    for wrong in (["--class", "HEDGE0"], ["--class", "HEDGE7", "--seats", "99"]):
+        assert command.main(["--folder", str(tmp_path / "other"), *wrong]) == 2
+    assert sorted(tmp_path.rglob("*")) == before
+    assert "class code" in capsys.readouterr().err

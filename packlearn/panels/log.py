@@ -1,5 +1,6 @@
 """The learner's own record: every locked prediction, and the way to delete it all."""
 
+from packlearn.classroom import answer_files, sitting
 from packlearn.errors import PackError
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
@@ -21,7 +22,7 @@ class MyPredictions(Panel):
         self.table = area("", "packlearn-log")
         self.said = area("", "packlearn-status", "packlearn-feedback")
         # Keeping comes first, so that a second press of Enter deletes nothing.
-        names = ("refresh", "save", "delete", "keep", "delete_sure")
+        names = ("refresh", "save", "hand_in", "delete", "keep", "delete_sure")
         self.buttons = {name: button(f"log.{name}") for name in names}
         self.asking = False
 
@@ -29,6 +30,7 @@ class MyPredictions(Panel):
         """Connect the buttons."""
         self.buttons["refresh"].on_click(self.refresh)
         self.buttons["save"].on_click(self.save)
+        self.buttons["hand_in"].on_click(self.hand_in)
         self.buttons["delete"].on_click(lambda _: self.ask(True))
         self.buttons["keep"].on_click(lambda _: self.ask(False))
         self.buttons["delete_sure"].on_click(self.delete)
@@ -49,6 +51,16 @@ class MyPredictions(Panel):
         path = say("panels.log.file")
         self.records.export_csv(path, seat=base.seat())
         self.said.value = paragraphs([say("panels.log.saved", path=path)])
+
+    @guard
+    def hand_in(self, _=None):
+        """Write the file of answers that a teacher asks for, beside the notebook."""
+        if sitting.needs_seat():
+            self.said.value = paragraphs([say("classroom.opening.choose_first")])
+            return
+        path = answer_files.file_name(base.seat())
+        count = answer_files.save(self.records, base.seat(), path)
+        self.said.value = paragraphs([say("panels.log.handed_in", count=count, path=path)])
 
     @guard
     def take_seat(self):
