@@ -13,6 +13,7 @@ from packlearn.quantities import read
 from packlearn.tasks import (
     checking_plain,
     checking_wiring,
+    clearing,
     estimates,
     missing,
     orders,
