@@ -9,6 +9,8 @@ _BY_SQLITE_NAME = {
     "SQLITE_BUSY": "records.busy",
     "SQLITE_LOCKED": "records.busy",
     "SQLITE_FULL": "records.full",
+    # Some disks and quotas say so where there is no room left.
+    "SQLITE_IOERR": "records.disk",
     "SQLITE_READONLY": "records.read_only",
     "SQLITE_PERM": "records.read_only",
     "SQLITE_CANTOPEN": "records.cannot_open",
