@@ -150,6 +150,13 @@ def test_a_single_rule_outranks_two_together():
     assert [rule.id for rule in matching.matches("fewest_series", givens, 6, 0)] == ["M46"]
 
 
+def test_of_a_single_rule_and_two_together_the_single_rule_is_taken():
+    slips = matching.Slips((("one", 1.0),), (("two", 1.0), ("other two", 2.0)), ())
+    assert matching._best(slips, lambda wrong: wrong == 1.0) == ["one"]
+    assert matching._best(slips, lambda wrong: wrong == 2.0) == ["other two"]
+    assert matching._best(slips, lambda wrong: wrong == 3.0) == []
+
+
 def test_two_slips_are_named_only_if_no_other_two_fit():
     # One cell's 1.9 Ah / 0.6 A = 3.17 h, by M03 and by M05; with minutes for hours 190 h.
     verdict = checking.check(by_hand("pack_run_time_h"), "190 h")

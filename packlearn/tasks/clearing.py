@@ -4,10 +4,9 @@ import itertools
 
 from packlearn import sizing
 from packlearn._numbers import rounded
-from packlearn.packs import Pack
 from packlearn.tasks import matching
 from packlearn.tasks.answers import ASKED
-from packlearn.tasks.combining import one_thing
+from packlearn.tasks.combining import answer_to, one_thing
 from packlearn.tasks.variants import find_cell
 
 # Numbers whose slips cannot be told apart are drawn anew so many times.
@@ -17,24 +16,28 @@ MOST_REDRAWN = 40
 def none_right(asked, givens):
     """Whether no wrong rule and no combination of two gives the right answer by luck.
 
+    Where a pack for a need is asked for, some pack must meet it as well.
+
     Args:
         asked: what the task asks for.
         givens: the numbers drawn for it.
     """
-    answer, kind = ASKED[asked].compute(givens), ASKED[asked].kind
+    answer, kind = answer_to(asked, givens), ASKED[asked].kind
     slips = matching.known(asked, givens)
     wrong = [value for _, value in (*slips.singles, *slips.combinations, *slips.hidden)]
     if kind == "design":
-        cell = find_cell(givens["cell"])
-        return not any(_fits(answer, cell, pair) for pair in wrong)
+        return _some_fit_but(wrong, answer, find_cell(givens["cell"]))
     if kind in ("number", "range"):
         scales = matching.scales_of(asked)
         return not any(_lucky(answer, value, scales) for value in wrong)
     return answer not in wrong
 
 
-def _fits(need, cell, pair):
-    return min(pair) > 0 and sizing.check(need, Pack(cell, *pair)).fits
+def _some_fit_but(pairs, need, cell):
+    """Whether some packs meet a need, and none of those that slips lead to."""
+    fits = sizing.size(need, [cell]).met.all(axis=0)[0]
+    looked_at = [(s, p) for s, p in pairs if 0 < s <= fits.shape[0] and 0 < p <= fits.shape[1]]
+    return bool(fits.any()) and not any(fits[s - 1, p - 1] for s, p in looked_at)
 
 
 def _lucky(answer, wrong, scales):

@@ -20,6 +20,28 @@ BETWEEN = "+"
 KINDS_OF_MILLI = ("mV", "mA", "mAh", "mW", "mWh", "mohm")
 
 
+class Frozen(dict):
+    """Givens as a key."""
+
+    def __hash__(self):
+        return hash(frozenset(self.items()))
+
+
+def answer_to(asked, givens):
+    """Right answer for given numbers, worked out once.
+
+    Args:
+        asked: what the task asks for.
+        givens: the variant's numbers.
+    """
+    return _answer_to(asked, Frozen(givens))
+
+
+@functools.lru_cache(maxsize=1024)
+def _answer_to(asked, givens):
+    return ASKED[asked].compute(givens)
+
+
 @dataclass(frozen=True)
 class UnitSlip:
     """A value with its unit mixed up.
@@ -89,7 +111,7 @@ class Combination:
         if self.formula:
             return WrongRule.value(self, givens)
         *before, slip = self.parts
-        value = before[0].value(givens) if before else ASKED[self.asked].compute(givens)
+        value = before[0].value(givens) if before else answer_to(self.asked, givens)
         if isinstance(value, tuple):
             return tuple(slip.factor * end for end in value)
         return slip.factor * value

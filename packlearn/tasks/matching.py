@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from packlearn._numbers import rounded
 from packlearn.tasks.answers import ASKED
-from packlearn.tasks.combining import all_combinations
+from packlearn.tasks.combining import Frozen, all_combinations
 from packlearn.tasks.mistakes import rules_for
 
 TOLERANCE = 0.02
@@ -151,14 +151,7 @@ def known(asked, givens):
         asked: what the task asks for.
         givens: the variant's numbers.
     """
-    return _known(asked, _Frozen(givens))
-
-
-class _Frozen(dict):
-    """Givens as a key."""
-
-    def __hash__(self):
-        return hash(frozenset(self.items()))
+    return _known(asked, Frozen(givens))
 
 
 @functools.lru_cache(maxsize=1024)

@@ -111,4 +111,9 @@ def rules_for(asked, givens):
         asked: what the task asks for.
         givens: the variant's numbers.
     """
-    return tuple(rule for rule in wrong_rules() if rule.asked == asked and rule.applies(givens))
+    return tuple(rule for rule in _asked_about(asked) if rule.applies(givens))
+
+
+@functools.cache
+def _asked_about(asked):
+    return tuple(rule for rule in wrong_rules() if rule.asked == asked)
