@@ -250,7 +250,7 @@ def numbers_in(text):
 
 
 # Kinds without a number; parts of several numbers have tasks of their own.
-NO_NUMBER = ("choice", "design", "wire", "fault", "numbers", "order", "reason")
+NO_NUMBER = ("choice", "design", "wire", "fault", "numbers", "order", "reason", "pick")
 
 
 def given_away(var):

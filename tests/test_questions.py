@@ -20,7 +20,17 @@ from packlearn.panels.illustrations import illustration
 from packlearn.pictures import style_sheet
 from packlearn.quantities import read
 from packlearn.records import Prediction, Records
-from packlearn.tasks import bank, benches, checking, faults, missing, orders, reasons, several
+from packlearn.tasks import (
+    bank,
+    benches,
+    checking,
+    faults,
+    missing,
+    orders,
+    picks,
+    reasons,
+    several,
+)
 from packlearn.tasks.answers import ASKED
 from packlearn.words import say, word
 
@@ -36,6 +46,7 @@ KINDS = {
     "fault": ("find-the-fault", "fault-of-three", None),
     "numbers": ("predict-the-pack", "beacon-sheet", None),
     "order": ("meet-the-need", "from-need-to-pack", None),
+    "pick": ("wiring-names", "point-in-line", None),
     "estimate": ("under-load", "how-long-about", "1 min to 1.2 min"),
     "reason": ("predict-the-pack", "stronger-and-why", None),
 }
@@ -83,6 +94,8 @@ def open_question(page, task):
 
 def numbers_of(var):
     """What differs from one variant to the next beside the text."""
+    if var.task.kind == "pick":
+        return [picks.told(var.task, var.givens)["shuffle_number"]]
     if var.task.kind == "order":
         return [orders.told(var.task, var.givens)["shuffle_number"]]
     return [right_text(var)]
@@ -101,29 +114,33 @@ def right_text(var):
     """The right answer as somebody would type it."""
     if "missing" in var.givens:
         return missing.to_line(var.givens["missing"])
-    kind, answer = var.task.kind, checking.answer_of(var.task, var.givens)
-    if kind == "numbers":
+    if var.task.kind == "numbers":
         return several.to_line([right_text(part) for part in several.parts_of(var)])
-    if kind == "choice":
-        return answer
-    if kind == "order":
-        return orders.to_line(answer)
-    if kind == "estimate":
-        return f"{digits(answer * 0.9)} to {digits(answer * 1.1)} {var.task.unit}"
-    if kind == "reason":
-        return reasons.to_line(answer, ASKED[var.task.asked].because(var.givens))
-    if kind == "name":
-        return "{}S{}P".format(*answer)
-    if kind == "design":
-        return sizing.size(answer, [var.cell])[0].pack.name
-    if kind == "count":
-        return str(answer)
-    if kind == "wire":
-        return benches.to_line(benches.joined(var.givens))
-    if kind == "fault":
-        return faults.to_line(answer, [("red", "black", False)])
-    middle = sum(answer) / 2 if kind == "range" else answer
+    answer = checking.answer_of(var.task, var.givens)
+    return RIGHT.get(var.task.kind, number_text)(var, answer)
+
+
+def number_text(var, answer):
+    middle = sum(answer) / 2 if var.task.kind == "range" else answer
     return f"{digits(100 * middle if var.task.unit == '%' else middle)} {var.task.unit}"
+
+
+RIGHT = {
+    "choice": lambda var, answer: answer,
+    "count": lambda var, answer: str(answer),
+    "name": lambda var, answer: "{}S{}P".format(*answer),
+    "design": lambda var, answer: sizing.size(answer, [var.cell])[0].pack.name,
+    "wire": lambda var, answer: benches.to_line(benches.joined(var.givens)),
+    "fault": lambda var, answer: faults.to_line(answer, [("red", "black", False)]),
+    "order": lambda var, answer: orders.to_line(answer),
+    "pick": lambda var, answer: picks.to_line(answer),
+    "estimate": lambda var, answer: (
+        f"{digits(answer * 0.9)} to {digits(answer * 1.1)} {var.task.unit}"
+    ),
+    "reason": lambda var, answer: reasons.to_line(
+        answer, ASKED[var.task.asked].because(var.givens)
+    ),
+}
 
 
 def digits(number):
@@ -136,22 +153,40 @@ def wrong_text(var):
     """A wrong answer that can be read."""
     if var.task.kind == "numbers":
         return several.to_line([wrong_text(part) for part in several.parts_of(var)])
-    if var.task.kind == "choice":
-        return next(key for key in checking.options_of(var) if key != right_text(var))
-    if var.task.kind == "order":
-        return orders.to_line(reversed(checking.answer_of(var.task, var.givens)))
-    if var.task.kind == "estimate":
-        return f"9876 to 9877 {var.task.unit}"
-    if var.task.kind == "reason":
-        return right_text(var).partition("|")[0] + "| " + WRONG_REASON[var.task.asked]
-    if var.task.kind in ("number", "range"):
-        return f"987654 {var.task.unit}"
-    if var.task.kind == "wire":
-        return benches.to_line(benches.joined(var.givens).leads(None, None))
-    if var.task.kind == "fault":
-        true = checking.answer_of(var.task, var.givens)
-        return faults.to_line(next(key for key in faults.known(var.givens) if key != true), [])
-    return {"count": "98", "name": "9S9P", "design": "1S1P"}[var.task.kind]
+    return WRONG[var.task.kind](var)
+
+
+def other_choice(var):
+    return next(key for key in checking.options_of(var) if key != right_text(var))
+
+
+def other_fault(var):
+    true = checking.answer_of(var.task, var.givens)
+    return faults.to_line(next(key for key in faults.known(var.givens) if key != true), [])
+
+
+def wrong_pick(var):
+    """One thing too few, or another one."""
+    things, answer = picks.things_of(var), checking.answer_of(var.task, var.givens)
+    if ASKED[var.task.asked].picks == "contacts":
+        return picks.to_line((things[0], things[-1]))
+    return picks.to_line([next(name for name in things if name not in answer)])
+
+
+WRONG = {
+    "choice": other_choice,
+    "number": lambda var: f"987654 {var.task.unit}",
+    "range": lambda var: f"987654 {var.task.unit}",
+    "count": lambda var: "98",
+    "name": lambda var: "9S9P",
+    "design": lambda var: "1S1P",
+    "wire": lambda var: benches.to_line(benches.joined(var.givens).leads(None, None)),
+    "fault": other_fault,
+    "order": lambda var: orders.to_line(reversed(checking.answer_of(var.task, var.givens))),
+    "pick": wrong_pick,
+    "estimate": lambda var: f"9876 to 9877 {var.task.unit}",
+    "reason": lambda var: right_text(var).partition("|")[0] + "| " + WRONG_REASON[var.task.asked],
+}
 
 
 def beside_the_answer(question):

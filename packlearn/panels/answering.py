@@ -8,12 +8,13 @@ import ipywidgets as widgets
 
 from packlearn.panels.base import show
 from packlearn.panels.ordering import OrderAnswer, ReasonAnswer
+from packlearn.panels.picking import PickAnswer
 from packlearn.panels.work import BenchWork, FaultWork
 from packlearn.tasks import checking, missing, several
 from packlearn.words import say
 
 # Kinds whose control stands above the row of the lock, as wide as the question.
-ABOVE = ("wire", "fault", "numbers", "order", "reason")
+ABOVE = ("wire", "fault", "numbers", "order", "reason", "pick")
 
 
 def answer_for(variant):
@@ -201,4 +202,5 @@ _ANSWERS = {
     "numbers": NumbersAnswer,
     "order": OrderAnswer,
     "reason": ReasonAnswer,
+    "pick": PickAnswer,
 }

@@ -8,8 +8,10 @@ from packlearn.cells import cell as find_cell
 from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.packs import Pack
 from packlearn.sizing import Need
+from packlearn.tasks.answers_building import BUILDING
 from packlearn.tasks.answers_estimates import ESTIMATES
 from packlearn.tasks.answers_orders import ORDERS
+from packlearn.tasks.answers_picks import PICKS
 from packlearn.tasks.answers_reasons import REASONS
 from packlearn.tasks.answers_several import several_of
 from packlearn.tasks.answers_under_load import UNDER_LOAD
@@ -281,5 +283,5 @@ _PACKS = {
     ),
 }
 
-_SINGLE = _PACKS | UNDER_LOAD | UNLIKE | WIRING
-ASKED = _SINGLE | several_of(_SINGLE) | ORDERS | ESTIMATES | REASONS
+_SINGLE = _PACKS | UNDER_LOAD | UNLIKE | WIRING | BUILDING
+ASKED = _SINGLE | several_of(_SINGLE) | ORDERS | ESTIMATES | REASONS | PICKS

@@ -20,6 +20,7 @@ class Asked:
         parts: of several numbers at once: what each of them is, names of other entries.
         widest: of an estimate: the high end of a range over its low end, at most.
         because: of a choice with a reason: givens -> the right reason.
+        picks: what is pointed at in a picture: ``cells`` or ``contacts``.
         by_eye: True where a range holds what one can read off a picture.
     """
 
@@ -32,3 +33,4 @@ class Asked:
     widest: float = 1.0
     because: Callable | None = None
     by_eye: bool = False
+    picks: str = ""

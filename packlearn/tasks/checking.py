@@ -17,6 +17,7 @@ from packlearn.tasks import (
     estimates,
     missing,
     orders,
+    picks,
     reasons,
     several,
     steps,
@@ -54,6 +55,7 @@ _CHECKS = checking_plain.CHECKS | {
     "order": orders.check,
     "estimate": estimates.check,
     "reason": reasons.check,
+    "pick": picks.check,
 }
 # Kinds with a module of their own, which says answer and typed line in words.
 _MODULES = {
@@ -63,11 +65,13 @@ _MODULES = {
     "order": orders,
     "estimate": estimates,
     "reason": reasons,
+    "pick": picks,
 }
 _EMPTY = {
     "wire": "tasks.wire.nothing",
     "fault": "tasks.fault.nothing",
     "order": "tasks.order.nothing",
+    "pick": "tasks.pick.nothing",
 }
 # What is cut off a line would make another answer of it.
 _LONG = {

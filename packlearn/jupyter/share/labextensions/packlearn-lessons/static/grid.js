@@ -57,7 +57,9 @@ function onPicture(event) {
   const grid = place?.closest(".packlearn-bench")?.querySelector(GRID);
   if (!grid) return;
   const name = place.dataset.contact;
-  buttons(grid).find((button) => button.textContent.trim() === name)?.click();
+  const named = (text) => buttons(grid).find((button) => button.textContent.trim() === text);
+  // Where cells are pointed at, either end of a cell stands for it.
+  (named(name) ?? named(name.slice(0, -1)))?.click();
 }
 
 export function pressInPictures() {
