@@ -8,6 +8,7 @@ from pathlib import Path
 
 from packlearn.errors import BadFile, BadValue
 from packlearn.records.sheet import SEPARATORS, defused
+from packlearn.tasks.combining import did_of
 from packlearn.tasks.skills import skills
 from packlearn.words import say, word
 
@@ -137,8 +138,7 @@ def by_mistake(marks):
         for rule in {rule for each in question.tries for rule in each.rules}:
             seats[rule].add(question.seat)
             times[rule] += 1
-    texts = word("mistakes")
-    rows = [[texts[rule]["did"], rule, len(seats[rule]), times[rule]] for rule in times]
+    rows = [[did_of(rule), rule, len(seats[rule]), times[rule]] for rule in times]
     return sorted(rows, key=lambda row: (-row[2], -row[3], row[1]))
 
 

@@ -1,9 +1,17 @@
 """Runs the benchmarks: ``python -m tests.bench``."""
 
-from tests.bench import bench, discharging, pictures_of_wiring, practising, wiring
+from tests.bench import (
+    bench,
+    discharging,
+    marking_answers,
+    pictures_of_wiring,
+    practising,
+    wiring,
+)
 
 bench.main()
 discharging.main()
 wiring.main()
 pictures_of_wiring.main()
 practising.main()
+marking_answers.main()
