@@ -1,17 +1,21 @@
 """The task bank: plain text files, one a page. No answer is stored in them."""
 
 import functools
+import hashlib
 import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from packlearn.errors import BadFile, UnknownName
-from packlearn.places import exercises_folder, lessons_folder
+from packlearn.places import exercises_folder, learner_folder, lessons_folder
 from packlearn.tasks import bank_checks, page_checks
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.file_lines import FileLines
 
 LARGEST_FILE = 200_000
+# Names of pages of a teacher's own begin so, and none of the shipped ones does.
+OWN = "own/"
+LONGEST_NAME = 100
 
 
 @dataclass(frozen=True)
@@ -49,6 +53,13 @@ class Task:
     opening: dict = field(default_factory=dict, hash=False)
     level: str = "plain"
     may_miss: tuple = ()
+
+    @property
+    def stamp(self):
+        """Fingerprint of what a teacher's own task asks, which may change; else ``""``."""
+        if not self.page.startswith(OWN):
+            return ""
+        return hashlib.sha256(f"{self.asked} {self.text}".encode()).hexdigest()[:8]
 
     @property
     def kind(self):
@@ -123,20 +134,53 @@ def _named(entries, wanted, key):
     raise UnknownName(key, value=str(wanted)[:60], limit=known)
 
 
-@functools.cache
 def page(name):
-    """Page of the shipped bank.
+    """Page of the shipped bank, or of a teacher's own task file.
 
     Args:
-        name: such as ``"predict-the-pack"``.
+        name: such as ``"predict-the-pack"``, or ``"own/NAME"`` for ``NAME.toml`` in
+            ``own_folder()``, which is read anew once it has changed.
 
     Raises:
         UnknownName: no such page; the message lists the pages.
+        BadFile: a teacher's own file has a mistake in it.
     """
+    return _own(name) if str(name).startswith(OWN) else _shipped(name)
+
+
+@functools.cache
+def _shipped(name):
     files = pages()
     if name not in files:
         raise UnknownName("tasks.bank.no_page", value=str(name)[:60], limit=", ".join(files))
     return read_page(files[name])
+
+
+def _own(name):
+    # Looked up among the files that are there; a name never makes a path.
+    path = own_pages().get(name)
+    if path is None:
+        raise UnknownName("tasks.bank.no_own", value=name[:60], limit=str(own_folder()))
+    if len(name) > LONGEST_NAME or not name.isprintable():
+        raise BadFile("tasks.bank.file_name", value=ascii(path.stem[:40]), limit=LONGEST_NAME - 10)
+    state = path.stat()
+    return _own_page(name, path, state.st_mtime_ns, state.st_size)
+
+
+@functools.lru_cache(maxsize=64)
+def _own_page(name, path, *_):
+    return read_page(path, name)
+
+
+def own_folder():
+    """Folder of a teacher's own task files, in the learner's folder; it may not be there."""
+    return learner_folder() / "own-tasks"
+
+
+def own_pages():
+    """A teacher's own task files: dict of page name, such as ``"own/NAME"``, -> path."""
+    found = sorted(own_folder().glob("*.toml"))
+    return {f"{OWN}{path.stem}": path for path in found if path.is_file()}
 
 
 def pages():
@@ -176,6 +220,18 @@ def troubles(path):
         return tuple(page_checks.troubles(*_read(Path(path))))
     except BadFile as trouble:
         return (trouble,)
+
+
+def lines_of(path):
+    """The lines of a task file, as a ``FileLines``.
+
+    Args:
+        path: a file that can be read.
+
+    Raises:
+        BadFile: it cannot be.
+    """
+    return _read(Path(path))[0]
 
 
 def _read(path):

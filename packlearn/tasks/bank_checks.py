@@ -1,6 +1,7 @@
 """Checks of a task file before anybody meets it: each error names file, line, task, key, mend."""
 
 import difflib
+import re
 import string
 
 from packlearn.cells import catalogue
@@ -18,6 +19,7 @@ PICTURES = (
 )
 LONGEST_TEXT = 2000
 LONGEST_ID = 60
+_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 MOST_ATTEMPTS = 3
 # Givens, and formulas of "where": enough for any task, few enough to be worked out at once.
 MOST_GIVENS = 40
@@ -90,6 +92,9 @@ class _TaskCheck:
         text = self.entry.get(key)
         if not isinstance(text, str) or not 1 <= len(text) <= longest:
             self.trouble("task_key", key, longest)
+        # It goes into the names of files.
+        if key == "id" and not _ID.fullmatch(text):
+            self.trouble("entry", key, word("tasks.mends.id"))
 
     def known_asked(self, key):
         asked = self.entry.get(key)

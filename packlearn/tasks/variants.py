@@ -64,7 +64,8 @@ def draw(task, number, acceptable=lambda givens: True):
 
 
 def _roll(task, dice, opening):
-    givens = {}
+    # A prediction belongs to the question it was made for, not only to its numbers.
+    givens = {"stamp": task.stamp} if task.stamp else {}
     if task.cells:
         givens |= cell_givens(opening.get("cell") or _pick(task.cells, dice))
     for name, source in task.sources.items():
