@@ -16,6 +16,7 @@ from packlearn.errors import BadFile, PackError, UnknownName
 from packlearn.tasks import bank, checking, several
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.answers_orders import shuffled
+from packlearn.tasks.answers_picks import strings_of
 from packlearn.tasks.givens import UNITS
 from packlearn.tasks.mistakes import rules_for
 from packlearn.tasks.variants import Variant
@@ -123,7 +124,7 @@ def test_a_text_never_tells_its_answer(task):
         shown = checking.text_of(Variant(dataclasses.replace(task, text=hidden), 0, var.givens))
         for part in several.parts_of(var) if task.kind == "numbers" else (var,):
             answer = checking.answer_in_words(part).removeprefix("between ").split(" (")[0]
-            if task.kind not in ("choice", "design", "reason"):
+            if task.kind not in ("choice", "design", "reason", "pick"):
                 assert not re.search(rf"(?<![\w.]){re.escape(answer)}(?!\w)", shown), where(var)
 
 
@@ -136,22 +137,17 @@ NEAR = {"curve_read_ah": 1e-4, "curve_read_v": 1e-3, "run_until_h": 1e-3}
 
 def unlike(var):
     """What is wrong with a variant's answer and its distance from the wrong rules."""
-    if var.task.kind == "fault":
-        # Hidden by the dice; what its readings say is tested in test_wiring_tasks.py.
+    if var.task.kind in ("fault", "order", "pick"):
+        # A fault is hidden by the dice; see test_wiring_tasks.py, test_orders.py, test_picks.py.
         return
-    ours = right_answer(var.task.asked, var.givens) if var.task.kind != "order" else None
-    theirs = checking.answer_of(var.task, var.givens)
-    if var.task.kind == "design":
-        best = checking.answer_in_words(var).split(" ")[0]
-        least = min(s * p for s, p in ours)
-        if best not in {f"{s}S{p}P" for s, p in ours if s * p == least}:
-            yield f"{where(var)}: {best} is none of the smallest of {sorted(ours)}"
-    elif var.task.kind == "order":
-        # Held against every order there is in test_orders.py.
-        return
-    elif var.task.kind == "numbers":
+    if var.task.kind == "numbers":
         for part in several.parts_of(var):
             yield from unlike(part)
+        return
+    ours = right_answer(var.task.asked, var.givens)
+    theirs = checking.answer_of(var.task, var.givens)
+    if var.task.kind == "design":
+        yield from not_smallest(var, ours)
     elif var.task.kind == "estimate":
         if theirs != pytest.approx(ours, rel=0.01):
             yield f"{where(var)}: {theirs} is not {ours}"
@@ -163,6 +159,13 @@ def unlike(var):
         yield f"{where(var)}: {theirs} is not {ours}"
     elif ours in [rule.value(var.givens) for rule in rules_for(var.task.asked, var.givens)]:
         yield f"{where(var)}: a wrong rule gives the answer"
+
+
+def not_smallest(var, ours):
+    best = checking.answer_in_words(var).split(" ")[0]
+    least = min(s * p for s, p in ours)
+    if best not in {f"{s}S{p}P" for s, p in ours if s * p == least}:
+        yield f"{where(var)}: {best} is none of the smallest of {sorted(ours)}"
 
 
 def as_floats(answer):
@@ -245,6 +248,8 @@ def shown(var):
     counts += [var.givens.get("strings"), var.givens.get("fault_number")] * bool(var.task.picture)
     if var.task.kind == "order":
         counts.append(shuffled(var.task.asked, var.givens))
+    if var.task.kind == "pick":
+        counts.append(strings_of(var.givens))
     return checking.text_of(var), *counts
 
 
