@@ -7,6 +7,7 @@ device is satisfied; means by adding up seconds.
 """
 
 import itertools
+import math
 import tomllib
 from fractions import Fraction
 from pathlib import Path
@@ -406,6 +407,12 @@ WITHOUT_CELL = {
     ),
     "joint_voltage_v": lambda g: _along(g.voltage_v, g),
     "mean_current_a": _mean_a,
+    "label_current_a": lambda g: g.power_w / g.voltage_v,
+    "told_current_a": lambda g: g.current_a,
+    # Every second warms the wire by its own current squared.
+    "rms_current_a": lambda g: math.sqrt(
+        sum(current * current for current in _seconds(g)) / len(_seconds(g))
+    ),
     "duty_cycle": lambda g: Fraction(int(g.wake_s), len(_seconds(g))),
     "need_energy_wh": lambda g: g.voltage_v * g.current_a * g.run_time_h,
     "need_capacity_ah": lambda g: g.current_a * g.run_time_h,
@@ -413,10 +420,60 @@ WITHOUT_CELL = {
     "converter_input_a": lambda g: g.output_v * g.output_a / (g.voltage_v * g.efficiency),
     "regulator_input_a": lambda g: g.output_a,
 }
+
+
+def _window(g, cell):
+    if _along(cell.full_v, g) > g.voltage_high_v:
+        return "above"
+    return "below" if _along(cell.end_v, g) < g.voltage_low_v else "holds"
+
+
+# Sizes of wire and ratings of fuses that are sold, written down again; and how cells are charged.
+WIRE_SIZES = [exact(a) for a in (0.14, 0.25, 0.34, 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10)]
+AT_75 = [exact(a) for a in (0.5, 0.75, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25)]
+AT_100 = [exact(a) for a in (0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1, 1.25)]
+AT_100 += [exact(a) for a in (1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8, 10)]
+
+
+def _fuse_a(g):
+    sold = AT_100 if g.run_share == 1 else AT_75
+    fitting = [a for a in sold if a * g.run_share >= g.current_a and a <= g.wire_limit_a * 4 / 5]
+    return min(fitting)
+
+
+def _thinnest(g):
+    lost = {a: g.current_a * exact(0.0172) * (g.wire_m + g.wire_m) / a for a in WIRE_SIZES}
+    return min(a for a, volts in lost.items() if volts <= g.drop_v)
+
+
+def _how_charged(name):
+    if name.startswith(("alkaline", "zinc", "lithium")):
+        return "never"
+    return "own" if name.startswith(("li-ion", "lifepo4")) else "kind"
+
+
+def _by_air(wh):
+    return "under_100" if wh <= 100 else "100_to_160" if wh <= 160 else "above_160"
+
+
+WITHOUT_CELL |= {
+    "wire_area_mm2": _thinnest,
+    "wire_drop_v": lambda g: g.current_a * (g.wire_m + g.wire_m) * exact(0.0172) / g.wire_mm2,
+    "fuse_rating_a": _fuse_a,
+    "fuse_place": lambda g: "string" if g.parallel > 1 else "main",
+    "charge_time_h": lambda g: g.label_ah / (g.charge_a / g.charge_factor),
+    "may_it_be_charged": lambda g: _how_charged(g.names["cell"]),
+    "may_it_fly": lambda g: _by_air(g.voltage_v * g.label_ah),
+}
+
 WITH_CELL = {
+    "charge_voltage_v": lambda g, cell: _along(cell.full_v, g),
+    "board_series": lambda g, cell: round(g.voltage_v / cell.nominal_v),
+    "transport_wh": lambda g, cell: _energy_wh(cell, int(g.series * g.parallel)),
     "curve_read_v": _curve_v,
     "estimate_run_h": _steady_h,
     "estimate_power_run_h": _power_h,
+    "window_verdict": _window,
     "pack_voltage_v": lambda g, cell: _along(cell.nominal_v, g),
     "full_voltage_v": lambda g, cell: _along(cell.full_v, g),
     "end_voltage_v": lambda g, cell: _along(cell.end_v, g),

@@ -28,12 +28,14 @@ CELLS = {
     "8-wiring-it": 7,
     "9-meter-and-faults": 6,
     "0-practise": 4,
-    "1-predict-the-pack": 3,
-    "2-meet-the-need": 3,
-    "3-under-load": 3,
-    "4-unlike-cells": 3,
-    "5-name-and-wire": 3,
-    "6-find-the-fault": 3,
+    "1-read-the-need": 3,
+    "2-predict-the-pack": 3,
+    "3-meet-the-need": 3,
+    "4-under-load": 3,
+    "5-unlike-cells": 3,
+    "6-name-and-wire": 3,
+    "7-find-the-fault": 3,
+    "8-protect-and-charge": 3,
 }
 PATIENCE_S = 240
 

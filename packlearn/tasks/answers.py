@@ -10,6 +10,7 @@ from packlearn.packs import Pack
 from packlearn.sizing import Need
 from packlearn.tasks.answers_building import BUILDING
 from packlearn.tasks.answers_estimates import ESTIMATES
+from packlearn.tasks.answers_need import NEED
 from packlearn.tasks.answers_orders import ORDERS
 from packlearn.tasks.answers_picks import PICKS
 from packlearn.tasks.answers_reasons import REASONS
@@ -283,5 +284,5 @@ _PACKS = {
     ),
 }
 
-_SINGLE = _PACKS | UNDER_LOAD | UNLIKE | WIRING | BUILDING
+_SINGLE = _PACKS | NEED | UNDER_LOAD | UNLIKE | WIRING | BUILDING
 ASKED = _SINGLE | several_of(_SINGLE) | ORDERS | ESTIMATES | REASONS | PICKS

@@ -9,6 +9,7 @@ import functools
 import math
 import operator
 
+from packlearn.building import family, next_area_mm2, next_rating_a, ratings_between
 from packlearn.errors import BadFile
 
 # A millionth keeps 7.000000001 from being rounded up to 8 by binary floats.
@@ -23,7 +24,16 @@ FUNCTIONS = {
     "least": min,
     "most": max,
     "root": math.sqrt,
+    # Smallest size or rating that is sold and not below a number, and the largest not above it.
+    "wire_size": next_area_mm2,
+    "fuse_size": lambda amps, run_share: next_rating_a(amps, _ratings(run_share)),
+    "fuse_below": lambda amps, run_share: max(ratings_between(0, amps, _ratings(run_share))),
 }
+
+
+def _ratings(run_share):
+    """Standard ratings of the family that runs at its whole rating, or of the other one."""
+    return family("iec" if run_share == 1 else "ul").ratings_a
 
 
 def _nearest(x, digits):

@@ -105,10 +105,18 @@ UNITS = {
     "step_v": "V",
     "wire_m": "m",
     "wire_mm2": "mm2",
+    "drop_v": "V",
+    # What the thinnest wire carries; share of its rating at which a fuse may run.
+    "wire_limit_a": "A",
+    "run_share": "%",
+    # Charging: current, and charge put in over charge stored.
+    "charge_a": "A",
+    "charge_factor": "",
 }
 
 _SUFFIXES = {
     "_m": "m",
+    "_mm2": "mm2",
     "_as": "As",
     "_v": "V",
     "_a": "A",

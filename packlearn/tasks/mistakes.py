@@ -13,7 +13,13 @@ from packlearn.tasks.formulas import names, work_out
 from packlearn.tasks.givens import in_words
 from packlearn.words import fill, word
 
-FILES = ("mistakes.toml", "mistakes-real-cells.toml", "mistakes-wiring.toml")
+FILES = (
+    "mistakes.toml",
+    "mistakes-real-cells.toml",
+    "mistakes-wiring.toml",
+    "mistakes-need.toml",
+    "mistakes-building.toml",
+)
 
 
 @dataclass(frozen=True)
