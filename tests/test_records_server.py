@@ -393,7 +393,7 @@ def test_trouble_with_the_file_here_keeps_nobody_from_the_server(records, url):
     assert file.read_text(encoding="utf-8").startswith("Notes")
 
 
-def test_a_server_that_is_away_is_not_asked_at_every_turn(postgres, records, monkeypatch):
+def test_a_server_that_is_away_is_not_asked_at_every_turn(postgres, records, url, monkeypatch):
     postgres.stop()
     monkeypatch.setattr(waiting, "AWAY_S", 1e9)
     asked = []
@@ -401,6 +401,11 @@ def test_a_server_that_is_away_is_not_asked_at_every_turn(postgres, records, mon
     sa.event.listen(engine, "do_connect", lambda *args: asked.append(1) and None)
     for attempt in (1, 2, 3):
         records.lock(prediction(attempt=attempt))
+    assert len(asked) == 1
+    # Nor by the other questions of a notebook.
+    other = Records(url)
+    sa.event.listen(other._store.engine, "do_connect", lambda *args: asked.append(1) and None)
+    assert len(other.all()) == 3
     assert len(asked) == 1
     postgres.start()
 

@@ -51,7 +51,7 @@ _PRAGMAS = (
 
 
 # A server that does not answer is away after so many seconds; psycopg's own parameters.
-_AWAY = {"connect_timeout": 5, "tcp_user_timeout": 10_000}
+_AWAY = {"connect_timeout": 3, "tcp_user_timeout": 10_000}
 # On disk before commit returns, whatever the server is set to.
 _DURABLE = {"options": "-c synchronous_commit=on"}
 

@@ -23,6 +23,10 @@ from packlearn.records.troubles import Clash, RecordsTrouble
 AWAY_S = 5.0
 """A server that was away is asked again after so many seconds."""
 
+# Address of a server that was away -> when it may be asked again; all records of a kernel wait
+# together, as an address that nobody answers at costs seconds each time.
+_ASK_AGAIN = {}
+
 KEY = ("seat", "page", "task", "variant", "attempt")
 
 more = sa.MetaData()
@@ -51,8 +55,7 @@ class Waiting:
     def __init__(self, server, file):
         self.server = server
         self.local = Store(file, server.patience_s, more)
-        self.place, self.is_sqlite = server.place, False
-        self._ask_again = 0.0
+        self.place = server.place
 
     # What Records asks for.
 
@@ -107,8 +110,8 @@ class Waiting:
         """
         if self.local.missing():
             return
-        for entry in self.local.read(_unsent, []):
-            self._one_by_one(self._send_prediction, *entry)
+        for number in self.local.read(_unsent, []):
+            self._one_by_one(self._send_prediction, number)
         for row in self.local.read(_unsent_more, []):
             self._one_by_one(self._send_more, *row)
 
@@ -130,7 +133,14 @@ class Waiting:
             if trouble.away:
                 raise
 
-    def _send_prediction(self, locked, station):
+    def _send_prediction(self, number):
+        # Before anything is read: with many that wait, that takes its time.
+        self._see_that_it_may_be_asked()
+        found = self.local.read(lambda c: _entry(c, number), None)
+        if found is None:
+            # Deleted by another notebook at this very moment.
+            return
+        locked, station = found
         mine = locked.prediction
         try:
             server_id = self._at_server(
@@ -151,7 +161,10 @@ class Waiting:
         self._note(locked.id, "prediction", server_id, refused=not same)
 
     def _send_more(self, number, server_id, what):
-        (entry,) = self.local.read(lambda c: queries.entries(c, id=number), [])
+        found = self.local.read(lambda c: queries.entries(c, id=number), [])
+        if not found:
+            return
+        entry = found[0]
         try:
             if what == "result":
                 self._at_server("write", lambda c: queries.add_result(c, server_id, entry.result))
@@ -175,14 +188,17 @@ class Waiting:
         self.local.write(note)
 
     def _at_server(self, name, *args):
-        if time.monotonic() < self._ask_again:
-            raise RecordsTrouble("records.away", place=self.place)
+        self._see_that_it_may_be_asked()
         try:
             return getattr(self.server, name)(*args)
         except RecordsTrouble as trouble:
             if trouble.away:
-                self._ask_again = time.monotonic() + AWAY_S
+                _ASK_AGAIN[self.server.url] = time.monotonic() + AWAY_S
             raise
+
+    def _see_that_it_may_be_asked(self):
+        if time.monotonic() < _ASK_AGAIN.get(self.server.url, 0.0):
+            raise RecordsTrouble("records.away", place=self.place)
 
     # Keeping here.
 
@@ -263,14 +279,16 @@ def _with_number(one, known):
 
 
 def _unsent(connection):
-    """Predictions that wait, each with its station, in the order of locking."""
+    """Numbers of the predictions that wait, in the order of locking."""
     numbers = sa.select(sent.c.prediction_id).where(sent.c.what == "prediction")
-    rows = connection.execute(
-        sa.select(predictions.c.id, predictions.c.station)
-        .where(predictions.c.id.not_in(numbers))
-        .order_by(predictions.c.id)
-    ).all()
-    return [(queries.entries(connection, id=row.id)[0].locked, row.station) for row in rows]
+    statement = sa.select(predictions.c.id).where(predictions.c.id.not_in(numbers))
+    return connection.scalars(statement.order_by(predictions.c.id)).all()
+
+
+def _entry(connection, number):
+    """A prediction that waits, and its station; None where it is gone."""
+    station = connection.scalar(sa.select(predictions.c.station).where(predictions.c.id == number))
+    return None if station is None else (queries.entries(connection, id=number)[0].locked, station)
 
 
 def _unsent_more(connection):
