@@ -13,7 +13,7 @@ PAGES = [path.stem for path in places.exercises_folder().glob("*.toml")]
 TASKS = [task for name in PAGES for task in bank.page(name).tasks]
 KINDS = {
     *("number", "numbers", "name", "count", "range", "choice", "pick", "wire", "fault"),
-    *("design", "order", "estimate"),
+    *("design", "order", "estimate", "reason"),
 }
 
 
