@@ -53,8 +53,22 @@ def at_server(url):
 
 
 @pytest.fixture(autouse=True)
-def asked_again_at_once(monkeypatch):
+def timers(monkeypatch):
+    """Asks a server that was away again at once; keeps timers, which never run by themselves."""
+    made = []
+
+    class Timer:
+        def __init__(self, _, action):
+            self.action = action
+
+        def start(self):
+            assert self.daemon
+            made.append(self)
+
     monkeypatch.setattr(waiting, "AWAY_S", -1.0)
+    monkeypatch.setattr(waiting, "_RETRYING", set())
+    monkeypatch.setattr(waiting.threading, "Timer", Timer)
+    return made
 
 
 @pytest.fixture
@@ -391,6 +405,21 @@ def test_trouble_with_the_file_here_keeps_nobody_from_the_server(records, url):
     records.settle(locked.id, "right", right=True)
     assert records.all()[0].result.right
     assert file.read_text(encoding="utf-8").startswith("Notes")
+
+
+def test_what_waits_is_sent_though_nobody_asks(postgres, records, url, timers):
+    postgres.stop()
+    records.lock(prediction())
+    records.lock(prediction(attempt=2))
+    Records(url).lock(prediction(attempt=3))
+    # One timer, and another one as long as the server is away.
+    (first,) = timers
+    first.action()
+    assert len(timers) == 2
+    postgres.start()
+    timers[1].action()
+    assert len(at_server(url)) == 3
+    assert len(timers) == 2
 
 
 def test_a_server_that_is_away_is_not_asked_at_every_turn(postgres, records, url, monkeypatch):

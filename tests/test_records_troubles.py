@@ -1,6 +1,7 @@
 """Records: full disks, foreign files, newer versions, and texts that mean harm."""
 
 import csv
+import inspect
 import io
 import sqlite3
 import sys
@@ -61,14 +62,24 @@ def refused(records, *words):
     return caught.value
 
 
+def pytest_generate_tests(metafunc):
+    """What looks into the file is for SQLite; all else runs on a server too."""
+    asked = inspect.signature(metafunc.function).parameters
+    if "records" in asked:
+        both = ["sqlite"] if "file" in asked else ["sqlite", "postgresql"]
+        metafunc.parametrize("database", both)
+
+
 @pytest.fixture
 def file(tmp_path):
     return tmp_path / "folder" / "records.sqlite"
 
 
 @pytest.fixture
-def records(file):
-    return Records(file, patience_s=0.2)
+def records(request, database, file):
+    if database == "sqlite":
+        return Records(file, patience_s=0.2)
+    return Records(request.getfixturevalue("postgres").new_database(), patience_s=0.2)
 
 
 # Troubles
@@ -316,8 +327,10 @@ PLAIN = st.recursive(
 ANY = st.characters(exclude_categories=())
 
 
-@pytest.fixture(scope="module")
-def shelf(tmp_path_factory):
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def shelf(request, tmp_path_factory):
+    if request.param == "postgresql":
+        return Records(request.getfixturevalue("postgres").new_database())
     return Records(tmp_path_factory.mktemp("shelf") / "records.sqlite")
 
 

@@ -10,6 +10,7 @@ Numbers of predictions that are not on the server yet are negative. This module 
 """
 
 import dataclasses
+import threading
 import time
 
 import sqlalchemy as sa
@@ -22,6 +23,12 @@ from packlearn.records.troubles import Clash, RecordsTrouble
 
 AWAY_S = 5.0
 """A server that was away is asked again after so many seconds."""
+
+RETRY_S = 20.0
+"""What waits is sent after so many seconds, even if nothing is asked for meanwhile."""
+
+# Addresses of servers to which a timer sends what waits.
+_RETRYING = set()
 
 # Address of a server that was away -> when it may be asked again; all records of a kernel wait
 # together, as an address that nobody answers at costs seconds each time.
@@ -176,6 +183,22 @@ class Waiting:
             pass
         self._note(number, what, server_id, refused=False)
 
+    def _send_later(self):
+        """Send what waits once in a while, though nobody asks for anything."""
+        if self.server.url in _RETRYING:
+            return
+        _RETRYING.add(self.server.url)
+        timer = threading.Timer(RETRY_S, self._retry)
+        timer.daemon = True
+        timer.start()
+
+    def _retry(self):
+        _RETRYING.discard(self.server.url)
+        try:
+            self.send()
+        except RecordsTrouble:
+            self._send_later()
+
     def _note(self, number, what, server_id, *, refused):
         row = {"prediction_id": number, "what": what, "server_id": server_id, "refused": refused}
 
@@ -203,6 +226,7 @@ class Waiting:
     # Keeping here.
 
     def _keep(self, query, args, trouble):
+        self._send_later()
         if query == "add_prediction":
             return -self.local.write(lambda c: queries.add_prediction(c, *args))
         number = self._number_here(args[0])
