@@ -237,6 +237,13 @@ def test_nothing_is_locked_without_a_seat(in_class):
     assert panel.answer.value == "3,3 V"
 
 
+def test_a_teacher_needs_no_seat(in_class, monkeypatch):
+    monkeypatch.setenv("PACKLEARN_MODE", "teach")
+    answer(question())
+    assert [entry.locked.seat for entry in Records.default().all()] == [""]
+    assert Opening(lesson=1).seat_row.layout.display == "none"
+
+
 # A change of seat
 
 

@@ -56,7 +56,7 @@ class Seated:
 
     def seat_trouble(self):
         """What keeps an answer from being locked in at this seat, "" where nothing does."""
-        if sitting.needs_seat():
+        if sitting.needs_seat() and not self.teaching:
             return say("classroom.opening.choose_first")
         if base.seat() == self.seat:
             return ""

@@ -6,7 +6,8 @@ predictions and answers for it; what waits is sent as soon as the server answers
 prediction has one place (seat, page, task, variant, attempt), of which the server takes one
 only: so sending one twice, after a crash between sending and noting, changes nothing.
 
-Numbers of predictions that are not on the server yet are negative. This module loads SQLAlchemy.
+Numbers of predictions that are not on the server yet lie beyond ``BEYOND``, so that they come
+last. This module loads SQLAlchemy.
 """
 
 import dataclasses
@@ -33,6 +34,9 @@ _RETRYING = set()
 # Address of a server that was away -> when it may be asked again; all records of a kernel wait
 # together, as an address that nobody answers at costs seconds each time.
 _ASK_AGAIN = {}
+
+BEYOND = 10**12
+"""No server has so many predictions."""
 
 KEY = ("seat", "page", "task", "variant", "attempt")
 
@@ -70,7 +74,7 @@ class Waiting:
         """Do one of the writing ``queries`` at the server, or here while it is away.
 
         Returns:
-            What the query returns; a negative number for a prediction that waits.
+            What the query returns; for a prediction that waits a number beyond ``BEYOND``.
         """
         try:
             self._try_to_send()
@@ -228,7 +232,7 @@ class Waiting:
     def _keep(self, query, args, trouble):
         self._send_later()
         if query == "add_prediction":
-            return -self.local.write(lambda c: queries.add_prediction(c, *args))
+            return BEYOND + self.local.write(lambda c: queries.add_prediction(c, *args))
         number = self._number_here(args[0])
         if number is None:
             raise trouble
@@ -252,23 +256,23 @@ class Waiting:
 
     def _there(self, args):
         """Arguments of a query with the server's number of a prediction that was kept here."""
-        if isinstance(args[0], Prediction) or args[0] > 0:
+        if isinstance(args[0], Prediction) or args[0] <= BEYOND:
             return args
         return (self._number(args[0]), *args[1:])
 
     def _number(self, number):
         """The server's number of a prediction; as it is where it has none."""
-        if number > 0:
+        if number <= BEYOND:
             return number
         statement = sa.select(sent.c.server_id).where(
-            sent.c.prediction_id == -number, sent.c.what == "prediction"
+            sent.c.prediction_id == number - BEYOND, sent.c.what == "prediction"
         )
         return self.local.read(lambda c: c.scalar(statement), None) or number
 
     def _number_here(self, number):
         """The number of a prediction in the file here; None where it has none."""
-        if number < 0:
-            return -number
+        if number > BEYOND:
+            return number - BEYOND
         statement = sa.select(sent.c.prediction_id).where(
             sent.c.server_id == number, sent.c.what == "prediction"
         )
@@ -295,11 +299,11 @@ _KNOWN = sa.select(sent.c.prediction_id, sent.c.server_id).where(sent.c.what == 
 
 
 def _with_number(one, known):
-    """An entry or trace with its number at the server, or its negative one here."""
+    """An entry or trace with its number at the server, or its own one here."""
     if hasattr(one, "locked"):
-        number = known.get(one.locked.id, -one.locked.id)
+        number = known.get(one.locked.id, BEYOND + one.locked.id)
         return dataclasses.replace(one, locked=dataclasses.replace(one.locked, id=number))
-    return one._replace(id=known.get(one.id, -one.id))
+    return one._replace(id=known.get(one.id, BEYOND + one.id))
 
 
 def _unsent(connection):
