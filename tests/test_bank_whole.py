@@ -1,12 +1,13 @@
 """The bank as a whole: enough tasks for every skill, at all three levels, of every kind."""
 
+import re
 from collections import Counter
 
 import pytest
 
 from packlearn import places
-from packlearn.tasks import bank
-from packlearn.tasks.levels import LEVELS
+from packlearn.tasks import bank, checking
+from packlearn.tasks.levels import LEVELS, left_out
 from packlearn.tasks.skills import skills
 
 PAGES = [path.stem for path in places.exercises_folder().glob("*.toml")]
@@ -37,3 +38,14 @@ def test_some_open_tasks_lack_a_needed_figure():
     lacking = [task for task in TASKS if task.may_miss]
     assert len(lacking) >= 20
     assert len({task.skill for task in lacking}) >= 15
+
+
+@pytest.mark.parametrize("task", [task for task in TASKS if task.may_miss], ids=lambda t: t.id)
+def test_a_text_without_one_of_its_figures_is_whole(task):
+    drawn = [checking.variant(task, number) for number in range(30)]
+    told = {left_out(var.givens): checking.text_of(var) for var in drawn}
+    assert set(told) == {None, *task.may_miss}
+    for text in told.values():
+        assert not re.search(r"[\[\]]|\s[,.;:?]|[,.;:]{2}|  ", text), text
+        starts = re.split(r"(?<=[.?]) ", text)
+        assert all(start[0].isupper() or start[0].isdigit() for start in starts), text
