@@ -115,7 +115,8 @@ class OpenAnswer(widgets.HBox):
         named = missing.options_of(variant.task)
         options = [(say("panels.missing.option", figure=text), name) for text, name in named]
         self.figure.options = [(say("panels.missing.none"), None), *options]
-        self.figure.value = None
+        # Set by its value, "nothing is missing" would leave the list blank.
+        self.figure.index = 0
 
     def _chosen(self, _):
         # A number and a missing figure are two answers; only one can be locked in.
@@ -131,7 +132,8 @@ class OpenAnswer(widgets.HBox):
     def value(self, line):
         """Take over an answer from its line."""
         names = {missing.to_line(name): name for _, name in self.figure.options if name}
-        self.figure.value = names.get(line)
+        chosen = [name for _, name in self.figure.options]
+        self.figure.index = chosen.index(names.get(line))
         self.text.value = "" if line in names else line or ""
 
     def restart(self, variant):

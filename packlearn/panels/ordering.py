@@ -7,7 +7,7 @@ from packlearn.tasks import checking, orders, reasons
 from packlearn.tasks.answers_orders import STEPS, shuffled
 from packlearn.words import say
 
-ROWS_PX = 26
+ROWS_PX = 22
 
 
 class OrderAnswer(Panel):
