@@ -15,7 +15,8 @@ from datetime import date, datetime, timedelta
 
 from packlearn.tasks import bank, checking
 from packlearn.tasks.examples import example
-from packlearn.tasks.skills import LEVELS, level_of, of_lesson, skills, tasks_of
+from packlearn.tasks.levels import LEVELS
+from packlearn.tasks.skills import of_lesson, skills, tasks_of
 
 RIGHT_DAYS = (2, 7, 28)
 WRONG_DAYS = 1
@@ -260,7 +261,7 @@ class Practice:
         return (ranked[0], self._after_last(ranked[0])) if ranked else None
 
     def _rank(self, standing, task):
-        level, wanted = LEVELS.index(level_of(task)), LEVELS.index(_wanted_level(standing))
+        level, wanted = LEVELS.index(task.level), LEVELS.index(_wanted_level(standing))
         return abs(level - wanted), level, len(self._numbers[task.page, task.id])
 
     def number_of(self, task, kept):

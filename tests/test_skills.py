@@ -1,12 +1,11 @@
 """The skills: known to the bank, in an order that fits, with words that tell no answer."""
 
-import dataclasses
-
 import pytest
 
 from packlearn.errors import UnknownName
 from packlearn.tasks import bank, skills
-from packlearn.tasks.skills import LEVELS, level_of, of_lesson, tasks_of
+from packlearn.tasks.levels import LEVELS
+from packlearn.tasks.skills import of_lesson, tasks_of
 
 ALL = skills.skills()
 IDS = [each.id for each in ALL]
@@ -48,20 +47,11 @@ def test_tasks_of_pages_come_before_those_of_lessons(skill):
     found = tasks_of(skill.id)
     assert all(task.skill == skill.id for task in found)
     assert [of_lesson(task) for task in found] == sorted(map(of_lesson, found))
-    assert all(level_of(task) in LEVELS for task in found)
+    assert all(task.level in LEVELS for task in found)
 
 
 def test_every_task_is_found_by_its_skill():
     assert sum(len(tasks_of(name)) for name in IDS) == len(TASKS)
-
-
-def test_levels_are_those_of_tasks_and_plain_where_none_is_told():
-    @dataclasses.dataclass(frozen=True)
-    class Bare:
-        level: str = "open"
-
-    assert level_of(Bare()) == "open"
-    assert level_of(object()) == "plain"
 
 
 def test_an_unknown_skill_is_answered_with_the_known_ones():

@@ -30,6 +30,11 @@ def press(key):
     return widgets.Button(description=text, tooltip=text, layout=widgets.Layout(width="auto"))
 
 
+def relabel(control, key):
+    """Give a button other words of the practice file."""
+    control.description = control.tooltip = say(f"practice.{key}")
+
+
 def practice_of(records, seat, now):
     """The ``Practice`` of a seat's records at a moment."""
     return Practice(records.traces(seat), now, first_variant_of(seat))
@@ -60,7 +65,7 @@ class Faded(Panel):
 
     def build(self):
         """Make the places of all three stages."""
-        self.where = area("", "packlearn-where")
+        self.where = area("", "packlearn-intro")
         self.text = area("", "packlearn-question")
         self.picture = area("", "packlearn-picture")
         self.steps = widgets.VBox([])
@@ -77,7 +82,7 @@ class Faded(Panel):
         self.asking = base.row(self.first, self.check)
         self.status = area("", "packlearn-status", "packlearn-feedback")
         self.whole = widgets.VBox([])
-        self.back, self.onward = press("faded.back"), press("faded.onward")
+        self.back, self.onward = press("faded.back"), press("faded.without")
 
     def wire(self):
         """Connect the buttons."""
@@ -137,6 +142,8 @@ class Faded(Panel):
         show(self.status, self.stage == 1)
         show(self.whole, not told)
         show(self.back, self.stage > 0)
+        name = "all_mine" if self.stage else "without"
+        relabel(self.onward, f"faded.{name}")
         show(self.onward, self._may_go_on())
         if told:
             self._show_task()
@@ -161,13 +168,13 @@ class Faded(Panel):
 
     def _step(self, number, step, why):
         """One step; its reason opens when it is asked for."""
-        line = area(f"<p>{number}. {escape(step)}</p>")
+        line = area(f"<p>{number}. {escape(step)}</p>", "packlearn-step")
         reason = area(paragraphs([why]), "packlearn-explain")
         show(reason, False)
         text = say("practice.faded.why", number=number)
         ask = widgets.Button(description=text, tooltip=text, layout=widgets.Layout(width="auto"))
         ask.on_click(lambda _: show(reason, reason.layout.display == "none"))
-        return widgets.VBox([line, ask, reason])
+        return widgets.VBox([base.row(line, ask), reason])
 
     @guard
     def take_seat(self):
@@ -192,9 +199,8 @@ class Examples(Panel):
         """Make the list."""
         label = say("practice.faded.choose")
         shown = [(each.title, each.id) for each in skills() if each.example]
-        self.intro = area(paragraphs([say("practice.faded.intro")]), "packlearn-intro")
         self.skill = widgets.Dropdown(
-            options=shown,
+            options=[(say("practice.faded.none"), None), *shown],
             description=label,
             tooltip=label,
             style={"description_width": "initial"},
@@ -207,7 +213,7 @@ class Examples(Panel):
 
     def parts(self):
         """The list, then the example."""
-        return [self.intro, self.skill, self.stage]
+        return [self.skill, self.stage]
 
     @guard
     def choose(self, _=None):
@@ -216,4 +222,5 @@ class Examples(Panel):
 
     def update(self):
         """Show the example."""
-        self.stage.children = (Faded(self.skill.value).inside(),)
+        chosen = self.skill.value
+        self.stage.children = (Faded(chosen).inside(),) if chosen else ()

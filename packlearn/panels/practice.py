@@ -6,7 +6,7 @@ import ipywidgets as widgets
 
 from packlearn.panels import base
 from packlearn.panels.base import Panel, alert, area, guard, paragraphs, show
-from packlearn.panels.faded import Faded, kept_by, practice_of, press
+from packlearn.panels.faded import Faded, kept_by, practice_of, press, relabel
 from packlearn.panels.progress import progress_html
 from packlearn.panels.question import Question
 from packlearn.pictures.drawing import series_of
@@ -81,7 +81,7 @@ class Practise(Panel):
     def build(self):
         """Make the lines, the stage and the buttons."""
         self.due = area("", "packlearn-intro")
-        self.why = area("", "packlearn-where")
+        self.why = area("", "packlearn-intro")
         self.stage = widgets.VBox([])
         self.onward, self.show_how = press("next"), press("show_example")
         self.steps = base.row(self.onward, self.show_how)
@@ -97,7 +97,8 @@ class Practise(Panel):
 
     def parts(self):
         """What is due, the task, the way on, how far one is."""
-        return [self.due, self.why, self.stage, self.steps, self.fold, self.progress]
+        fold = base.row(self.fold)
+        return [self.due, self.why, self.stage, self.steps, fold, self.progress]
 
     # Callbacks.
 
@@ -151,8 +152,8 @@ class Practise(Panel):
         show(self.onward, done or self.teaching)
         how = self.missed and self.faded is None and example(self.next.skill) is not None
         show(self.show_how, how)
-        text = say("practice." + ("hide_progress" if self.unfolded else "show_progress"))
-        self.fold.description = self.fold.tooltip = text
+        relabel(self.onward, "leave" if self.faded else "next")
+        relabel(self.fold, "hide_progress" if self.unfolded else "show_progress")
         show(self.progress, self.unfolded)
         self.progress.value = progress_html(self.practice) if self.unfolded else ""
 
@@ -162,7 +163,7 @@ class Practise(Panel):
             return [say("practice.nothing_yet"), say("practice.rules")]
         queue, left = practice.queue, practice.reviews_left
         if not queue:
-            return [say("practice.due_none"), say("practice.rules")]
+            return [say("practice.due_none")]
         titles = [word(f"skills.{each.skill}.title") for each in queue]
         if len(titles) > MOST_TITLES:
             rest = len(titles) - MOST_TITLES
@@ -172,7 +173,7 @@ class Practise(Panel):
             said.append(say("practice.due_later", done=practice.reviews_today))
         elif left < len(queue):
             said.append(say("practice.due_most", left=left))
-        return [*said, say("practice.rules")]
+        return said
 
     def _why(self):
         if self.next is None:

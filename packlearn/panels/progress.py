@@ -36,7 +36,7 @@ def progress_html(practice):
         for state in ("over", "safe")
         if (titles := [_title(each) for each in standings if state_of(each) == state])
     ]
-    return drawn.svg + paragraphs(said) + _table(practice)
+    return drawn.svg + paragraphs([*said, say("practice.rules")]) + _table(practice)
 
 
 def _title(standing):
@@ -78,7 +78,8 @@ def _table(practice):
     rows = "".join(_row(skill, practice) for skill in skills())
     caption = escape(say("practice.table.caption"))
     table = f"<caption>{caption}</caption><tr>{heads}</tr>{rows}"
-    return f"<table class='packlearn-table'>{table}</table>"
+    summary = f"<summary>{escape(say('practice.table.fold'))}</summary>"
+    return f"<details>{summary}<table class='packlearn-table'>{table}</table></details>"
 
 
 def _row(skill, practice):

@@ -13,9 +13,6 @@ from packlearn.errors import UnknownName
 from packlearn.tasks import bank
 from packlearn.words import word
 
-LEVELS = ("led", "plain", "open")
-"""Levels of a task, from the one that helps most to the one that leaves most open."""
-
 
 @dataclass(frozen=True)
 class ExampleData:
@@ -124,12 +121,3 @@ def of_lesson(task):
         task: the ``Task``.
     """
     return bool(bank.page(task.page).rounds)
-
-
-def level_of(task):
-    """Level of a task, one of ``LEVELS``.
-
-    Args:
-        task: the ``Task``.
-    """
-    return getattr(task, "level", "plain")
