@@ -79,7 +79,9 @@ def test_a_class_is_kept_for_all_notebooks_of_the_folder(in_class):
     sitting.sit(3)
     assert sitting.join("BADGER").seat == 0
     kept = json.loads((Path(os.environ["PACKLEARN_FOLDER"]) / "class.json").read_text("utf-8"))
-    assert kept == {"class": "BADGER", "seats": 40, "seat": 0, "shared": False, "start": ""}
+    assert kept == {
+        "class": "BADGER", "seats": 40, "seat": 0, "shared": False, "start": "", "since": "",
+    }  # fmt: skip
     sitting.leave()
     assert sitting.sitting() is None
     with pytest.raises(BadFile, match="--class"):
@@ -122,10 +124,13 @@ DAMAGED = [
     b"\xff\xfe",
     b"[" * 9000,
     b'{"class": "HEDGE7"}',
-    b'{"class": 7, "seats": 24, "seat": 3, "shared": false, "start": ""}',
-    b'{"class": "HEDGE7", "seats": 24, "seat": 25, "shared": false, "start": ""}',
-    b'{"class": "HEDGE7", "seats": 24, "seat": [3], "shared": false, "start": ""}',
-    b'{"class": "../../x", "seats": 24, "seat": 3, "shared": false, "start": ""}',
+    b'{"class": 7, "seats": 24, "seat": 3, "shared": false, "start": "", "since": ""}',
+    b'{"class": "HEDGE7", "seats": 24, "seat": 25, "shared": false, "start": "", "since": ""}',
+    b'{"class": "HEDGE7", "seats": 24, "seat": [3], "shared": false, "start": "", "since": ""}',
+    b'{"class": "HEDGE7", "seats": 24, "seat": 3, "shared": false, "start": "", "since": "noon"}',
+    b'{"class": "HEDGE7", "seats": 24, "seat": 3, "shared": false, "start": "",'
+    b' "since": "2026-03-01T12:00:00"}',
+    b'{"class": "../../x", "seats": 24, "seat": 3, "shared": false, "start": "", "since": ""}',
 ]
 
 
@@ -176,13 +181,31 @@ def test_hostile_text_in_the_box_for_the_seat_stays_text(in_class):
     assert "&lt;img" in opening.alert.value
 
 
-def test_a_seat_in_use_elsewhere_is_asked_about(in_class):
-    there = Records(station="another computer")
-    there.lock(
-        Prediction(page=PAGE, task=TASK.id, variant=first_variant("HEDGE7", 4), attempt=1,
+def lock_elsewhere(attempt=1):
+    Records(station="another computer").lock(
+        Prediction(page=PAGE, task=TASK.id, variant=first_variant("HEDGE7", 4), attempt=attempt,
                    givens={}, typed="x", value=None, unit="", confidence="sure",
                    seat="HEDGE7-04")
     )  # fmt: skip
+
+
+def test_a_seat_taken_elsewhere_meanwhile_is_asked_about_when_a_notebook_opens(in_class):
+    lock_elsewhere()
+    sitting.sit(4)
+    # What was locked before the seat was taken here was asked about then.
+    assert visible(Opening(lesson=1)) == {"other"}
+    lock_elsewhere(attempt=2)
+    opening = Opening(lesson=2)
+    assert "Somebody at seat 4" in opening.where.value
+    assert visible(opening) == {"go_on", "other"}
+    opening.buttons["go_on"].click()
+    assert base.seat() == "HEDGE7-04"
+    assert visible(Opening(lesson=3)) == {"other"}
+    assert opening.errors == []
+
+
+def test_a_seat_in_use_elsewhere_is_asked_about(in_class):
+    lock_elsewhere()
     opening = Opening(lesson=1)
     take(opening, 4)
     assert base.seat() == ""
@@ -395,7 +418,10 @@ def test_the_command_puts_the_folder_into_a_class(tmp_path, monkeypatch, capsys)
     assert where[2].shared
     assert where[3] == sitting.Sitting("HEDGE7", 40, 0, shared=True)
     assert where[4] is None
-    assert len({station for _, station in starts}) == 3
+    # A computer of one's own stays the same; on a shared one each start is another.
+    stations = [station for _, station in starts]
+    assert stations[0] == stations[1] == stations[2]
+    assert stations[3] != stations[2]
     before = sorted(tmp_path.rglob("*"))
     for wrong in (["--class", "HEDGE0"], ["--class", "HEDGE7", "--seats", "99"]):
         assert command.main(["--folder", str(tmp_path / "other"), *wrong]) == 2

@@ -1,7 +1,6 @@
 """``packlearn`` and ``packlearn teach``: lay the notebooks and open JupyterLab on them."""
 
 import os
-import secrets
 import socket
 from pathlib import Path
 from urllib.parse import quote
@@ -106,8 +105,8 @@ def _see_that_port_is_free(port):
 def _set_environment(mode, folder):
     os.environ["PACKLEARN_MODE"] = mode
     os.environ["PACKLEARN_FOLDER"] = str(folder)
-    # Tells this start from others, so that a seat in use elsewhere is seen.
-    os.environ.setdefault("PACKLEARN_STATION", secrets.token_hex(8))
+    # A seat in use elsewhere is seen by it.
+    os.environ.setdefault("PACKLEARN_STATION", sitting.station())
     # The layout of the page is kept here, so that the user's own JupyterLab keeps its own.
     os.environ.setdefault("JUPYTERLAB_WORKSPACES_DIR", str(folder / ".jupyterlab"))
     for name, ours in jupyter.paths().items():

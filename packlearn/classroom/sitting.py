@@ -7,7 +7,9 @@ CODE``, kept in ``class.json`` of the learner's folder, or from ``PACKLEARN_CLAS
 
 import json
 import os
-from dataclasses import dataclass, replace
+import secrets
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
 
 from packlearn.classroom import seats
 from packlearn.errors import BadFile, PackError
@@ -27,6 +29,7 @@ class Sitting:
         seat: the seat, 0 until it is chosen.
         shared: True where each start of packlearn asks for the seat anew.
         fixed: True where the class server has given the seat.
+        since: when the seat was taken, None where that is not known.
     """
 
     code: str
@@ -34,6 +37,7 @@ class Sitting:
     seat: int = 0
     shared: bool = False
     fixed: bool = False
+    since: datetime | None = field(default=None, compare=False)
 
     @property
     def text(self):
@@ -61,7 +65,7 @@ def sitting():
     if seat:
         return replace(found, seat=seats.read_seat(seat, count), fixed=True)
     if kept and kept.code == found.code and kept.seat <= count:
-        return replace(found, seat=kept.seat, shared=kept.shared)
+        return replace(found, seat=kept.seat, shared=kept.shared, since=kept.since)
     return found
 
 
@@ -97,7 +101,7 @@ def join(code, count=seats.MOST_SEATS, shared=False):
     found = Sitting(seats.read_code(code), seats.read_seats(count), shared=shared)
     before = _kept()
     if before and before.code == found.code and before.seat <= found.seats:
-        found = replace(found, seat=before.seat)
+        found = replace(found, seat=before.seat, since=before.since)
     return _keep(found)
 
 
@@ -120,7 +124,15 @@ def sit(number):
     seat = seats.read_seat(number, where.seats)
     if where.fixed:
         return where
-    return _keep(replace(where, seat=seat))
+    return _keep(replace(where, seat=seat, since=datetime.now(UTC)))
+
+
+def station():
+    """What tells this computer from others; where learners share it, this start from others."""
+    told = _told()
+    if told.get("shared") is not True and isinstance(told.get("start"), str) and told["start"]:
+        return told["start"][:60]
+    return secrets.token_hex(8)
 
 
 def leave():
@@ -137,9 +149,10 @@ def leave():
 
 def _keep(where):
     path = learner_folder() / FILE
-    station = os.environ.get("PACKLEARN_STATION", "")
+    start = os.environ.get("PACKLEARN_STATION", "")
     told = {"class": where.code, "seats": where.seats, "seat": where.seat}
-    told |= {"shared": where.shared, "start": station}
+    since = where.since.isoformat() if where.since else ""
+    told |= {"shared": where.shared, "start": start, "since": since}
     part = path.with_name(f".{FILE}.{os.getpid()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -155,17 +168,29 @@ def _not_kept(error):
     return BadFile("classroom.sitting.not_kept", value=str(learner_folder()), limit=reason)
 
 
-def _kept():
-    """What the file says; None without one, or where it is damaged: it is asked for again."""
+def _told():
+    """What stands in the file; nothing without one, or where it is damaged."""
     try:
         with open(learner_folder() / FILE, "rb") as file:
             told = json.loads(file.read(_LARGEST))
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return told if isinstance(told, dict) else {}
+
+
+def _kept():
+    """The class and seat of the file; None without one, or where it is damaged."""
+    told = _told()
+    try:
         code, count = seats.read_code(told["class"]), seats.read_seats(told["seats"])
         seat = seats.read_seat(told["seat"], count) if told["seat"] else 0
         shared, start = told["shared"] is True, str(told["start"])
-    except (OSError, ValueError, RecursionError, KeyError, TypeError, PackError):
+        since = datetime.fromisoformat(told["since"]) if told["since"] else None
+    except (ValueError, KeyError, TypeError, PackError):
+        return None
+    if since is not None and since.tzinfo is None:
         return None
     if shared and start != os.environ.get("PACKLEARN_STATION", ""):
         # Somebody else may sit here now.
         seat = 0
-    return Sitting(code, count, seat, shared)
+    return Sitting(code, count, seat, shared, since=since)

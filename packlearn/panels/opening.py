@@ -24,7 +24,8 @@ class Opening(Panel):
 
     def __init__(self, lesson=None, made_for=None):
         self.lesson, self.made_for = lesson, made_for
-        self.records, self.asking, self.in_use = Records.default(), False, None
+        self.records, self.asking = Records.default(), False
+        self.in_use = self._taken_meanwhile()
         super().__init__()
 
     def build(self):
@@ -100,9 +101,17 @@ class Opening(Panel):
         self.update()
         self._say_where(say("classroom.opening.changed", seat=seat))
 
-    def _last_elsewhere(self, code, seat):
+    def _taken_meanwhile(self):
+        """Seat and moment, where somebody at another computer took the seat of this one."""
+        where = sitting.sitting()
+        if base.teaching() or where is None or not where.seat or where.fixed:
+            return None
+        when = self._last_elsewhere(where.code, where.seat, where.since)
+        return (where.seat, when) if when else None
+
+    def _last_elsewhere(self, code, seat, after=None):
         try:
-            return self.records.last_elsewhere(seat_text(code, seat))
+            return self.records.last_elsewhere(seat_text(code, seat), after=after)
         except RecordsTrouble:
             # Whoever sits there can sit there with records that cannot be read.
             return None

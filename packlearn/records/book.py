@@ -191,17 +191,19 @@ class Records:
         """
         sheet.export(self.all(seat), target, separator)
 
-    def last_elsewhere(self, seat, hours=3.0):
+    def last_elsewhere(self, seat, hours=3.0, after=None):
         """When a seat last locked something at another station, if that is not long ago.
 
         Args:
             seat: seat code.
             hours: what counts as not long.
+            after: a moment before which nothing counts, or None.
 
         Returns:
             A moment in UTC, or None.
         """
         since = _now() - timedelta(hours=hours)
+        since = since if after is None else max(since, after)
         where = {"seat": seat, "station": self._station, "since": since}
         return self._read("last_elsewhere", nothing=None, **where)
 
