@@ -362,6 +362,21 @@ def test_a_zip_file_that_unpacks_without_end_is_left(tmp_path, monkeypatch):
     assert "was not opened" in list(collecting.collect(tmp_path))[0][1]
 
 
+def test_junk_in_a_zip_file_is_one_line(tmp_path):
+    zipped(tmp_path / "letter.docx", {f"word/{number}.xml": b"<xml>" for number in range(30)})
+    zipped(tmp_path / "all.zip", {"a": answers(4), "b": answers(5), "c": b"junk"})
+    (tmp_path / "notes").write_bytes(b"notes")
+    (tmp_path / "other").write_bytes(b"notes")
+    marks = marking.mark(CODE, 24, collecting.collect(tmp_path))
+    assert marks.handed_in == {4, 5}
+    assert marks.report == [
+        ("all.zip / c", "This is no answer file."),
+        ("letter.docx", "Of 30 files in it: This is no answer file."),
+        ("notes", "This is no answer file."),
+        ("other", "This is no answer file."),
+    ]
+
+
 def test_damaged_zip_files_are_told(tmp_path):
     whole = zipped(tmp_path / "z.zip", {"a": answers()}).read_bytes()
     (tmp_path / "z.zip").write_bytes(whole[: len(whole) // 2])

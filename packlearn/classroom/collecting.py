@@ -9,6 +9,9 @@ from packlearn.classroom.answer_files import LARGEST
 from packlearn.errors import BadFile
 from packlearn.words import say
 
+IN_ZIP = " / "
+"""Stands between the name of a zip file and that of a file in it."""
+
 MOST_FILES = 20_000
 """Files that are looked at, those in zip files too."""
 LARGEST_ZIP = 50_000_000
@@ -93,7 +96,7 @@ def _members(name, packed):
     left = _MOST_UNPACKED
     members = [each for each in packed.infolist() if not each.filename.endswith("/")]
     for member in members[:MOST_IN_ZIP]:
-        inside = f"{name} / {shown(member.filename)}"
+        inside = f"{name}{IN_ZIP}{shown(member.filename)}"
         data = _unpacked(packed, member, min(left, LARGEST + 1))
         left -= len(data) if isinstance(data, bytes) else 0
         if left <= 0:

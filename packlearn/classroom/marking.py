@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from packlearn.classroom import answer_files, seats
+from packlearn.classroom.collecting import IN_ZIP
 from packlearn.errors import PackError
 from packlearn.tasks import bank, checking
 from packlearn.tasks.skills import of_lesson
@@ -112,10 +113,24 @@ def mark(code, count, files):
         told = _take(marks, handed_in, name, content)
         if told:
             marks.report.append((name, " ".join(told)))
+    marks.report = _shortened(marks.report)
     for seat in sorted(handed_in):
         marks.questions += _questions(seat, handed_in[seat][1])
     marks.handed_in = set(handed_in)
     return marks
+
+
+def _shortened(report):
+    """The report with one line for all files of a zip file of which the same is told."""
+    groups = {}
+    for name, told in report:
+        packed, between, _ = name.partition(IN_ZIP)
+        groups.setdefault((packed if between else name, between, told), []).append(name)
+    lines = []
+    for (packed, _, told), names in groups.items():
+        more = say("classroom.marking.alike", count=len(names)) if len(names) > 1 else ""
+        lines.append((packed, f"{more} {told}") if more else (names[0], told))
+    return lines
 
 
 def _take(marks, handed_in, name, content):
