@@ -204,6 +204,26 @@ def test_work_for_one_seat_is_bounded(monkeypatch):
     assert 0 < len(drawn) <= marking.MOST_WORK / 50
 
 
+def test_many_answers_are_checked_side_by_side_with_the_same_result(monkeypatch):
+    files = {f"f{seat}": answers(seat, line(seat), line(seat, 1, typed="77 V")) for seat in (4, 5)}
+    alone = marked(**files).questions
+    monkeypatch.setattr(marking, "MOST_ALONE", 1)
+    asked = []
+    whole = marking._side_by_side
+    monkeypatch.setattr(marking, "_side_by_side", lambda work: asked.append(1) or whole(work))
+    assert marked(**files).questions == alone
+    assert asked == [1]
+    assert [(each.seat, each.right) for each in alone] == [
+        (4, True), (4, False), (5, True), (5, False),
+    ]  # fmt: skip
+
+    def refuse(*_, **__):
+        raise OSError(11, "Resource temporarily unavailable")
+
+    monkeypatch.setattr(marking.concurrent.futures, "ProcessPoolExecutor", refuse)
+    assert marked(**files).questions == alone
+
+
 # Repeated seats
 
 

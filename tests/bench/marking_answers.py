@@ -92,6 +92,7 @@ def main():
     )
     measure(SEATS, 0)
     measure(FILES, 2)
+    measure(FILES, ANSWERS)
 
 
 if __name__ == "__main__":
