@@ -35,6 +35,7 @@ from packlearn.panels import base
 from packlearn.panels.illustrations import _PICTURES, illustration
 from packlearn.quantities import write
 from packlearn.tasks import bank, checking, matching
+from packlearn.tasks.answers import ASKED
 from packlearn.tasks.bank_checks import PICTURES
 from packlearn.words import say, word
 
@@ -838,6 +839,7 @@ CONTROLS = (
     ipywidgets.Text,
     ipywidgets.Dropdown,
     ipywidgets.RadioButtons,
+    ipywidgets.Select,
     ipywidgets.ToggleButtons,
     ipywidgets.IntSlider,
     ipywidgets.FloatSlider,
@@ -926,6 +928,11 @@ def leaks(var, text):
     """What in a text gives away the answer of a variant, and the question does not."""
     asked = checking.text_of(var)
     given = set(amounts(asked))
+    if ASKED[var.task.asked].by_eye:
+        # A flat curve has the voltage that is asked for at many a charge; at its own it is veiled.
+        sentence = illustration(var, shown=False).sentence
+        assert write(var.givens.get("drawn_ah", -1), "Ah") not in sentence
+        given |= set(amounts(sentence))
     found = [f"{v:g} {u}" for v, u in amounts(text) if is_answer(var, v, u) and (v, u) not in given]
     answer = checking.answer_in_words(var)
     if var.task.kind in ("name", "design"):
