@@ -21,6 +21,7 @@ PARTS = {
     "check": "packlearn._commands.check",
     "size": "packlearn._commands.size",
     "answers": "packlearn._commands.answers",
+    "sheets": "packlearn._commands.sheets",
 }
 DEFAULT = "learn"
 

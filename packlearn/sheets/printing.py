@@ -1,0 +1,36 @@
+"""A sheet's HTML as PDF, through PlutoPrint: text that can be selected, fonts embedded.
+
+PlutoPrint comes as one wheel for Windows, Linux and macOS with all it needs, reads the HTML and
+SVG that browsers read, and is under the MIT licence. It is the extra "paper".
+"""
+
+from packlearn.errors import BadValue, PackError
+
+PAPERS = ("a4", "letter")
+
+
+class NoPrinter(PackError, ImportError):
+    """The extra "paper" is not installed."""
+
+
+def pdf(html_text, path, paper="a4"):
+    """Write an HTML document as PDF.
+
+    Args:
+        html_text: the document; only ours, never one from outside.
+        path: the file to be written.
+        paper: ``"a4"`` or ``"letter"``.
+
+    Raises:
+        NoPrinter: the extra is missing; the message says what to type.
+        BadValue: no such paper.
+    """
+    if paper not in PAPERS:
+        raise BadValue("sheets.paper", value=str(paper)[:40], limit=", ".join(PAPERS))
+    try:
+        import plutoprint
+    except (ImportError, OSError) as error:
+        raise NoPrinter("sheets.no_printer") from error
+    book = plutoprint.Book(getattr(plutoprint, f"PAGE_SIZE_{paper.upper()}"))
+    book.load_html(html_text)
+    book.write_to_pdf(str(path))
