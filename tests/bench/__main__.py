@@ -4,6 +4,7 @@ from tests.bench import (
     bench,
     discharging,
     marking_answers,
+    paper,
     pictures_of_wiring,
     practising,
     wiring,
@@ -15,3 +16,4 @@ wiring.main()
 pictures_of_wiring.main()
 practising.main()
 marking_answers.main()
+paper.main()
