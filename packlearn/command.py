@@ -20,6 +20,7 @@ PARTS = {
     "teach": "packlearn._commands.lab",
     "check": "packlearn._commands.check",
     "size": "packlearn._commands.size",
+    "tasks": "packlearn._commands.tasks",
     "answers": "packlearn._commands.answers",
     "sheets": "packlearn._commands.sheets",
 }

@@ -217,7 +217,11 @@ def look_at_command(found):
             main(words)
         text = re.sub(r"(?s)usage:.*?\n\n", "", out.getvalue())
         text = re.sub(r"--?[a-z][\w-]*(?:[ =][A-Z]+)?|\S*/\S*|[\w.]+ \d+[.]\d\S*", " ", text)
-        text = re.sub(r"options:|show this help message and exit", " ", text)
+        text = re.sub(
+            r"options:|positional arguments:|\b(?:FILE|FOLDER)\b|show this help message and exit",
+            " ",
+            text,
+        )
         found.look("command", [text, said.getvalue()])
 
 

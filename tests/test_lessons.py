@@ -21,9 +21,11 @@ from packlearn.words import word
 LESSONS = sorted(lessons_folder().glob("*.ipynb"))
 # Practising chooses among the tasks of all pages.
 PRACTISE = exercises_folder() / "0-practise.ipynb"
-PAGES = sorted(set(exercises_folder().glob("*.ipynb")) - {PRACTISE})
+# A teacher's own tasks are in no page of the bank.
+OWN = exercises_folder() / "9-own-tasks.ipynb"
+PAGES = sorted(set(exercises_folder().glob("*.ipynb")) - {PRACTISE, OWN})
 GUIDES = sorted((lessons_folder() / "guides").glob("*.md"))
-NOTEBOOKS = [*LESSONS, *PAGES, PRACTISE]
+NOTEBOOKS = [*LESSONS, *PAGES, PRACTISE, OWN]
 KINDS_OF_CELL = {"code", "markdown"}
 MOST_WORDS = 25
 LESSON_MINUTES = range(15, 21)
@@ -160,6 +162,13 @@ def test_the_page_to_practise_has_its_skeleton_and_sorts_first():
     names = ("Practise", "Examples", "MyPredictions")
     assert [len(calls(PRACTISE, name)) for name in names] == [1, 1, 1]
     assert min(exercises_folder().glob("*.ipynb")) == PRACTISE
+
+
+def test_the_page_of_own_tasks_has_the_skeleton_of_a_page_and_sorts_last():
+    ids = [entry["id"] for entry in cells(OWN)]
+    assert ids == ["title", "start", "opening", "tasks", "mine-text", "mine"]
+    assert [len(calls(OWN, name)) for name in ("OwnTasks", "MyPredictions")] == [1, 1]
+    assert max(exercises_folder().glob("*.ipynb")) == OWN
 
 
 @named(LESSONS)

@@ -36,6 +36,7 @@ CELLS = {
     "6-name-and-wire": 3,
     "7-find-the-fault": 3,
     "8-protect-and-charge": 3,
+    "9-own-tasks": 3,
 }
 PATIENCE_S = 240
 

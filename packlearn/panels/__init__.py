@@ -17,6 +17,7 @@ from packlearn.panels.explorers import CellExplorer, ConverterExplorer, ProfileE
 from packlearn.panels.faded import Examples, Faded
 from packlearn.panels.log import MyPredictions
 from packlearn.panels.opening import Opening
+from packlearn.panels.own_tasks import OwnTasks
 from packlearn.panels.pack_explorer import PackExplorer
 from packlearn.panels.practice import Practise
 from packlearn.panels.question import Question
@@ -36,6 +37,7 @@ __all__ = [
     "LoadExplorer",
     "MyPredictions",
     "Opening",
+    "OwnTasks",
     "PackExplorer",
     "Practise",
     "ProfileExplorer",

@@ -2,6 +2,7 @@
 
 import functools
 import hashlib
+import re
 import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,6 +14,8 @@ from packlearn.tasks.answers import ASKED
 from packlearn.tasks.file_lines import FileLines
 
 LARGEST_FILE = 200_000
+# tomllib takes minutes over a name of so many parts.
+_DEEP = re.compile(r"""(?<![\w"'-])(?:[\w"'-]+[ \t]*\.[ \t]*){100}""")
 # Names of pages of a teacher's own begin so, and none of the shipped ones does.
 OWN = "own/"
 LONGEST_NAME = 100
@@ -161,10 +164,21 @@ def _own(name):
     path = own_pages().get(name)
     if path is None:
         raise UnknownName("tasks.bank.no_own", value=name[:60], limit=str(own_folder()))
-    if len(name) > LONGEST_NAME or not name.isprintable():
-        raise BadFile("tasks.bank.file_name", value=ascii(path.stem[:40]), limit=LONGEST_NAME - 10)
+    for trouble in wrong_name(name):
+        raise trouble
     state = path.stat()
     return _own_page(name, path, state.st_mtime_ns, state.st_size)
+
+
+def wrong_name(name):
+    """What is wrong with the name of an own page, which the records keep: a ``BadFile`` or nothing.
+
+    Args:
+        name: such as ``"own/NAME"``.
+    """
+    if len(name) > LONGEST_NAME or not name.isprintable():
+        stem = ascii(name.removeprefix(OWN)[:40])
+        yield BadFile("tasks.bank.file_name", value=stem, limit=LONGEST_NAME - 10)
 
 
 @functools.lru_cache(maxsize=64)
@@ -242,6 +256,8 @@ def _read(path):
             raise BadFile("tasks.bank.large", value=path.name, limit=LARGEST_FILE // 1000)
         # Some editors put a mark before the first letter.
         text = data.decode("utf-8-sig")
+        if _DEEP.search(text):
+            raise BadFile("tasks.bank.deep", value=path.name)
         return FileLines(path.name, text), tomllib.loads(text)
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
