@@ -293,6 +293,9 @@ def test_hints_tell_what_could_be_better(tmp_path):
     assert "M03 / M05 give the same value every time" in hints(tmp_path, hours)
     assert "does not name parallel" in hints(tmp_path, changed("{parallel}", "some"))
     assert "uses cell_capacity_ah" in hints(tmp_path, changed("{cell_capacity_ah}", "some"))
+    doubled = "Take the Ah away"
+    assert doubled in hints(tmp_path, changed("{cell_capacity_ah}", "{cell_capacity_ah} Ah"))
+    assert doubled not in hints(tmp_path, changed("{cell_capacity_ah}", "{cell_capacity_ah} Ahem"))
     few = changed("{ from = 3, to = 8 }", "5").replace("to = 4", "to = 3").replace(', "nimh-c"', "")
     assert "2 different sets of numbers" in hints(tmp_path, few)
     assert "2 different answers" in hints(tmp_path, few)

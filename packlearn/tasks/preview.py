@@ -2,6 +2,7 @@
 
 import contextlib
 import math
+import re
 import string
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,7 +15,7 @@ from packlearn.quantities import write
 from packlearn.tasks import bank, checking, variants
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import names
-from packlearn.tasks.givens import in_words
+from packlearn.tasks.givens import in_words, unit_of
 from packlearn.tasks.mistakes import rules_for
 from packlearn.words import say, word
 
@@ -255,6 +256,7 @@ def _too_near(task, givens):
 
 
 def _hints(task, drawn, answers, slips):
+    yield from _doubled(task)
     yield from _untold(task)
     yield from _alike(task, drawn, answers)
     shared = {}
@@ -269,6 +271,13 @@ def _hints(task, drawn, answers, slips):
         yield say(f"preview.hints.shared_{key}", pair=pair)
     if not any(slips) and task.kind in _PLAIN:
         yield word("preview.hints.no_slips")
+
+
+def _doubled(task):
+    for name in sorted(_fields([task.text])):
+        unit = unit_of(name)
+        if unit and re.search(rf"\{{{name}\}} ?{re.escape(unit)}(?!\w)", task.text):
+            yield say("preview.hints.doubled", name=name, unit=unit)
 
 
 def _untold(task):
