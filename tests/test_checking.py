@@ -32,7 +32,7 @@ OTHERS = {
 }
 # A text in a unit of another kind, for each unit asked for.
 OTHER_KIND = {"V": "3 A", "A": "3 Ah", "Ah": "3 A", "Wh": "3 V", "h": "3 A", "%": "3 V"}
-OTHER_KIND |= {"C": "3 A", "cells": "3 V", "W": "3 Wh", "ohm": "3 V", "": "3 V"}
+OTHER_KIND |= {"C": "3 A", "cells": "3 V", "W": "3 Wh", "ohm": "3 V", "": "3 V", "mm2": "3 V"}
 
 
 def every(kinds):

@@ -591,7 +591,9 @@ CELL_GIVENS = {"cell": "alkaline-aa", "cell_title": ALKALINE.title}
 
 
 def variant(picture, **givens):
-    task = Task(page="p", id="t", skill="s", asked="a", text="", sources={}, picture=picture)
+    task = Task(
+        page="p", id="t", skill="s", asked="curve_read_ah", text="", sources={}, picture=picture
+    )
     return Variant(task, 0, givens)
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from packlearn.panels import MyPredictions, Question, bench_of, work
-from packlearn.places import learner_folder
+from packlearn.places import exercises_folder, learner_folder
 from packlearn.words import say
 
 TASK = ("find-the-fault", "fault-of-three")
@@ -125,3 +125,17 @@ def test_a_kept_file_that_cannot_be_deleted_is_told(folder, monkeypatch):
     panel.delete()
     assert panel.errors == []
     assert "Permission denied" in panel.alert.value
+
+
+def test_work_on_a_page_of_ones_own_is_kept_and_forgotten(folder):
+    (folder / "own-tasks").mkdir()
+    text = (exercises_folder() / "wiring-names.toml").read_text(encoding="utf-8")
+    (folder / "own-tasks" / "Ours, new.toml").write_text(text, encoding="utf-8")
+    (folder / "own-tasks" / "broken.toml").write_text("[page", encoding="utf-8")
+    question = Question("own/Ours, new", "wire-the-name")
+    for contact in ("1A+", "2A-"):
+        question.answer.bench.choose(contact)
+    question.answer.bench.press("join")
+    assert Question("own/Ours, new", "wire-the-name").answer.value
+    delete_all()
+    assert Question("own/Ours, new", "wire-the-name").answer.value == ""

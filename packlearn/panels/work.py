@@ -236,7 +236,7 @@ def forget_work(seat):
     Raises:
         NotKept: a file cannot be deleted.
     """
-    tasks = [task for name in bank.pages() for task in _tasks(name)]
+    tasks = [task for name in (*bank.pages(), *bank.own_pages()) for task in _tasks(name)]
     forget({_beginning(task) for task in tasks if task.kind in ("wire", "fault")}, seat)
 
 
