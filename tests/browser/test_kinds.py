@@ -1,0 +1,50 @@
+"""Kinds of answer in a real browser: what is pointed at in a diagram."""
+
+import re
+
+import pytest
+from browsing import notebook, open_lesson, screenshot
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.browser
+
+WIRING = "exercises/6-name-and-wire.ipynb"
+
+
+def go_to(page, words):
+    """Go back from task to task until one says these words; return the page of tasks."""
+    tasks = notebook(page).locator(".packlearn-panel", has_text="Task 1 of").first
+    count = int(re.search(r"Task 1 of (\d+)", tasks.inner_text())[1])
+    tasks = notebook(page).locator(".packlearn-panel", has_text=f" of {count}").first
+    for place in range(count, 0, -1):
+        tasks.get_by_role("button", name="Back", exact=True).click()
+        expect(tasks.get_by_text(f"Task {place} of {count}")).to_be_visible()
+        if tasks.get_by_text(words).count():
+            return tasks
+    raise AssertionError(f"no task says: {words}")
+
+
+def press_in_picture(page, tasks, contact):
+    """Press a contact in the diagram with the mouse, in its middle."""
+    place = tasks.locator(f"svg [data-contact='{contact}']").first
+    place.scroll_into_view_if_needed()
+    box = place.bounding_box()
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+
+
+def test_a_press_in_the_diagram_chooses_a_cell_and_a_second_lets_go(page, lab):
+    open_lesson(page, lab("learn"), WIRING)
+    tasks = go_to(page, "Point at every cell that is in line")
+    cell = tasks.get_by_role("button", name="2A", exact=True)
+    other = tasks.get_by_role("button", name="3A", exact=True)
+    expect(cell).to_have_attribute("aria-pressed", "false")
+    press_in_picture(page, tasks, "2A+")
+    expect(cell).to_have_attribute("aria-pressed", "true")
+    expect(tasks.get_by_text("Chosen: 2A.", exact=True)).to_be_visible()
+    press_in_picture(page, tasks, "3A-")
+    expect(other).to_have_attribute("aria-pressed", "true")
+    screenshot(page, "cells pointed at")
+    # Either end of a cell stands for it, so the other end gives it back.
+    press_in_picture(page, tasks, "2A-")
+    expect(cell).to_have_attribute("aria-pressed", "false")
+    expect(tasks.get_by_text("Chosen: 3A.", exact=True)).to_be_visible()
