@@ -1,6 +1,6 @@
 """A sheet's HTML as PDF, through PlutoPrint: text that can be selected, fonts embedded.
 
-PlutoPrint comes as one wheel for Windows, Linux and macOS with all it needs, reads the HTML and
+PlutoPrint comes as one wheel for Windows and Linux with all it needs, reads the HTML and
 SVG that browsers read, and is under the MIT licence. It is the extra "paper".
 """
 
