@@ -24,12 +24,12 @@ def go_to(page, words):
     raise AssertionError(f"no task says: {words}")
 
 
-def press_in_picture(page, tasks, contact):
-    """Press a contact in the diagram with the mouse, in its middle."""
+def press_in_picture(page, tasks, contact, below=0):
+    """Press a contact in the diagram with the mouse, in its middle or some pixels below."""
     place = tasks.locator(f"svg [data-contact='{contact}']").first
     place.scroll_into_view_if_needed()
     box = place.bounding_box()
-    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2 + below)
 
 
 def test_a_press_in_the_diagram_chooses_a_cell_and_a_second_lets_go(page, lab):
@@ -41,7 +41,8 @@ def test_a_press_in_the_diagram_chooses_a_cell_and_a_second_lets_go(page, lab):
     press_in_picture(page, tasks, "2A+")
     expect(cell).to_have_attribute("aria-pressed", "true")
     expect(tasks.get_by_text("Chosen: 2A.", exact=True)).to_be_visible()
-    press_in_picture(page, tasks, "3A-")
+    # Beside the thin wire, where the symbol and its names stand.
+    press_in_picture(page, tasks, "3A-", below=9)
     expect(other).to_have_attribute("aria-pressed", "true")
     screenshot(page, "cells pointed at")
     # Either end of a cell stands for it, so the other end gives it back.

@@ -3,6 +3,8 @@
 const GRID = ".packlearn-grid";
 const NAME = ".packlearn-grid-name .widget-html-content";
 const CHOSEN = "packlearn-chosen";
+// How far beside a contact a press still means it [px].
+const REACH = 20;
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 function buttons(grid) {
@@ -51,9 +53,24 @@ function tellChosen(grid) {
   }
 }
 
-// A press on a contact in a picture is a press on its button.
+// The contact whose drawing lies nearest: a wire is thin, and a cell's symbol has none of its own.
+function nearest({ target, clientX, clientY }) {
+  const on = target.closest?.("[data-contact]");
+  if (on) return on;
+  let best = null;
+  let least = REACH;
+  for (const place of target.closest?.(".packlearn-bench svg")?.querySelectorAll("[data-contact]") ?? []) {
+    const { left, right, top, bottom } = place.getBoundingClientRect();
+    const aside = Math.max(left - clientX, 0, clientX - right);
+    const far = Math.hypot(aside, Math.max(top - clientY, 0, clientY - bottom));
+    if (far < least) [best, least] = [place, far];
+  }
+  return best;
+}
+
+// A press on a contact in a picture, or close by, is a press on its button.
 function onPicture(event) {
-  const place = event.target.closest?.("[data-contact]");
+  const place = nearest(event);
   const grid = place?.closest(".packlearn-bench")?.querySelector(GRID);
   if (!grid) return;
   const name = place.dataset.contact;
