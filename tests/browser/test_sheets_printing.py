@@ -2,9 +2,7 @@
 
 import functools
 import io
-import os
 import re
-import shutil
 import unicodedata
 from types import SimpleNamespace
 
@@ -18,7 +16,6 @@ from packlearn.words import word
 pypdf = pytest.importorskip("pypdf")
 pytest.importorskip("plutoprint")
 
-BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
 # Width and height [pt].
 SIZES = {"a4": (595.3, 841.9), "letter": (612, 792)}
 PAGES = ("predict-the-pack", "wiring-names", "under-load")
@@ -40,21 +37,6 @@ def by_pluto(html_text, paper, tmp_path):
     path = tmp_path / "sheet.pdf"
     printing.pdf(html_text, path, paper)
     return pypdf.PdfReader(path)
-
-
-@pytest.fixture(scope="module")
-def browser():
-    found = next(filter(None, map(shutil.which, BROWSERS)), None)
-    if found is None:
-        if os.environ.get("CI") == "true" or os.environ.get("PACKLEARN_CI") == "1":
-            pytest.fail("Chromium is missing.")
-        pytest.skip("Chromium is missing.")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        running = playwright.chromium.launch(executable_path=found, args=["--no-sandbox"])
-        yield running
-        running.close()
 
 
 def by_chromium(browser, html_text, paper):
