@@ -25,7 +25,51 @@ BUTTONS = {
 }
 
 
-class Contacts(widgets.VBox):
+class Grid(widgets.VBox):
+    """Small buttons in lines below their name; the chosen ones are marked.
+
+    Args:
+        buttons: what one points at -> its ``Button``.
+        title: name of the grid, in words.
+        lines: its lines, rows of buttons.
+
+    Attributes:
+        buttons: as given.
+        marked: names of the marked ones.
+    """
+
+    def __init__(self, buttons, title, lines):
+        self.buttons, self.marked = buttons, ()
+        # The grid's name, for those who see it and those who hear it: boxes take no tooltip.
+        head = area(paragraphs([title]), "packlearn-grid-name")
+        super().__init__([head, *lines])
+        self.add_class("packlearn-grid")
+
+    def mark(self, chosen):
+        """Mark the chosen ones, and no others.
+
+        Args:
+            chosen: names of buttons.
+        """
+        for name in set(self.marked) ^ set(chosen):
+            button = self.buttons[name]
+            (button.add_class if name in chosen else button.remove_class)("packlearn-chosen")
+        self.marked = tuple(chosen)
+
+
+def small_button(name, hint):
+    """A button of a grid.
+
+    Args:
+        name: what one points at.
+        hint: the same in words.
+    """
+    made = widgets.Button(description=name, tooltip=hint)
+    made.add_class("packlearn-contact")
+    return made
+
+
+class Contacts(Grid):
     """Two small buttons for each place, in the arrangement of the holder.
 
     Args:
@@ -38,8 +82,10 @@ class Contacts(widgets.VBox):
     """
 
     def __init__(self, wiring, strings=False):
-        self.buttons = {contact: _contact(contact) for contact in wiring.contacts}
-        self.marked = ()
+        self.buttons = {
+            contact: small_button(contact, say("bench.panel.contact", contact=contact))
+            for contact in wiring.contacts
+        }
         slots = {(slot.row, slot.column): slot for slot in slots_of(wiring, strings)}
         rows = sorted({place[0] for place in slots})
         columns = range(max((place[1] for place in slots), default=-1) + 1)
@@ -47,10 +93,7 @@ class Contacts(widgets.VBox):
         lines = [
             row(*(self._place(slots.get((line, column))) for column in columns)) for line in rows
         ]
-        # The grid's name, for those who see it and those who hear it: boxes take no tooltip.
-        head = area(paragraphs([say("bench.panel.contacts")]), "packlearn-grid-name")
-        super().__init__([head, *lines])
-        self.add_class("packlearn-grid")
+        super().__init__(self.buttons, say("bench.panel.contacts"), lines)
 
     def _place(self, slot):
         ends = [] if slot is None else [slot.label + sign for sign in "-+"]
@@ -59,23 +102,6 @@ class Contacts(widgets.VBox):
         box = widgets.VBox([self.buttons[end] for end in ends])
         box.add_class("packlearn-slot")
         return box
-
-    def mark(self, chosen):
-        """Mark the chosen contacts, and no others.
-
-        Args:
-            chosen: names of contacts.
-        """
-        for contact in set(self.marked) ^ set(chosen):
-            button = self.buttons[contact]
-            (button.add_class if contact in chosen else button.remove_class)("packlearn-chosen")
-        self.marked = tuple(chosen)
-
-
-def _contact(contact):
-    made = widgets.Button(description=contact, tooltip=say("bench.panel.contact", contact=contact))
-    made.add_class("packlearn-contact")
-    return made
 
 
 def buttons(can):

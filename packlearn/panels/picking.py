@@ -3,7 +3,7 @@
 import ipywidgets as widgets
 
 from packlearn.panels.base import Panel, area, guard, paragraphs, picture, row, show
-from packlearn.panels.bench_controls import Contacts
+from packlearn.panels.bench_controls import Contacts, Grid, small_button
 from packlearn.pictures.bench import circuit_view
 from packlearn.tasks import picks
 from packlearn.tasks.answers import ASKED
@@ -96,36 +96,16 @@ class PickAnswer(Panel):
         self.now.value = paragraphs([say(f"panels.pick.{key}", named=named)])
 
 
-class Cells(widgets.VBox):
+class Cells(Grid):
     """One small button for each cell.
 
     Args:
         wiring: the ``Wiring``.
-
-    Attributes:
-        buttons: label of a cell -> its ``Button``.
     """
 
     def __init__(self, wiring):
-        self.buttons = {label: _cell(label) for label in wiring.labels}
-        self.marked = ()
-        head = area(paragraphs([say("panels.pick.cells")]), "packlearn-grid-name")
-        super().__init__([head, row(*self.buttons.values())])
-        self.add_class("packlearn-grid")
-
-    def mark(self, chosen):
-        """Mark the chosen cells, and no others.
-
-        Args:
-            chosen: labels of cells.
-        """
-        for label in set(self.marked) ^ set(chosen):
-            button = self.buttons[label]
-            (button.add_class if label in chosen else button.remove_class)("packlearn-chosen")
-        self.marked = tuple(chosen)
-
-
-def _cell(label):
-    made = widgets.Button(description=label, tooltip=say("panels.pick.cell", cell=label))
-    made.add_class("packlearn-contact")
-    return made
+        buttons = {
+            label: small_button(label, say("panels.pick.cell", cell=label))
+            for label in wiring.labels
+        }
+        super().__init__(buttons, say("panels.pick.cells"), [row(*buttons.values())])
