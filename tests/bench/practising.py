@@ -9,10 +9,11 @@ import os
 import subprocess
 import sys
 import tempfile
+import time
 from datetime import datetime
 from pathlib import Path
 
-from packlearn import pictures
+from packlearn import jupyter, pictures
 from packlearn.panels.faded import kept_by
 from packlearn.practice import Practice
 from packlearn.records import Prediction, Records
@@ -34,6 +35,11 @@ shown = time.perf_counter()
 for _ in page.page.tasks[1:]:
     page.go(1)
 print(1000 * (shown - start), 1000 * (time.perf_counter() - start))
+"""
+CELL = """
+from packlearn import panels
+panels.Opening(made_for="0.1")
+page = panels.TaskPage("predict-the-pack")
 """
 FRESH = """
 import sys, time
@@ -90,6 +96,35 @@ def in_fresh_process(script, folder, *args):
     return [float(word) for word in done.stdout.split()]
 
 
+def in_fresh_kernel(folder, wait_s):
+    """Milliseconds until a new kernel of the lessons has run a page, and until it answered at all.
+
+    Args:
+        folder: the learner's folder.
+        wait_s: how long the kernel has been there before the page is asked for, in seconds.
+    """
+    from jupyter_client.kernelspec import KernelSpecManager
+    from jupyter_client.manager import KernelManager
+
+    specs = KernelSpecManager(kernel_dirs=[str(jupyter.FOLDER / "share" / "kernels")])
+    manager = KernelManager(kernel_name="python3", kernel_spec_manager=specs)
+    started = time.perf_counter()
+    manager.start_kernel(env=os.environ | {"PACKLEARN_FOLDER": folder}, stderr=subprocess.DEVNULL)
+    client = manager.client()
+    try:
+        client.start_channels()
+        client.wait_for_ready(timeout=60)
+        answered = time.perf_counter()
+        time.sleep(wait_s)
+        asked = time.perf_counter()
+        reply = client.execute_interactive(CELL, timeout=60, output_hook=lambda _: None)
+        assert reply["content"]["status"] == "ok", reply["content"]
+        return 1000 * (time.perf_counter() - asked), 1000 * (answered - started)
+    finally:
+        client.stop_channels()
+        manager.shutdown_kernel(now=True)
+
+
 def print_one(name, ms, most_ms):
     """One line: time, and the most it may take."""
     print(f"{name:44}{ms:9.1f}   (under {most_ms})")
@@ -102,6 +137,11 @@ def main(runs=RUNS):
         shown, whole = in_fresh_process(PAGE, folder)
         print_one("a page of tasks, its first one shown", shown, MOST_PAGE_MS)
         print_one("the same, all tasks gone through", whole, MOST_PAGE_MS)
+        at_once, _ = in_fresh_kernel(folder, 0)
+        print_one("a page in a new kernel, asked at once", at_once, MOST_PAGE_MS)
+        later, answered = in_fresh_kernel(folder, 1)
+        print_one("the same, a second after the kernel is there", later, MOST_PAGE_MS)
+        print(f"{'(such a kernel answers first after)':44}{answered:9.1f}")
         path = Path(folder, "many.sqlite")
         records = Records(path)
         fill(records)
