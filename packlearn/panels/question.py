@@ -44,7 +44,7 @@ class Question(Seated, Panel):
         except RecordsTrouble as told:
             # The lesson still opens; locking says the same again.
             trouble = told
-        self.variant = checking.variant(self.task, self.number)
+        self.variant = self.drawn(self.number)
         super().__init__()
         if trouble:
             self.alert.value = alert(str(trouble))
@@ -59,7 +59,7 @@ class Question(Seated, Panel):
             return self.first, []
         entries = self._settled_entries(number)
         # The bank may have changed since; a question is only shown with its own numbers.
-        if entries[-1].locked.givens != _kept(checking.variant(self.task, number).givens):
+        if entries[-1].locked.givens != _kept(self.drawn(number).givens):
             return self.after(number), []
         return number, entries
 
@@ -70,7 +70,7 @@ class Question(Seated, Panel):
     def _settled_entries(self, number):
         """Entries of a variant; a kernel killed between lock and result left one open."""
         entries = self._entries(number)
-        variant = checking.variant(self.task, number)
+        variant = self.drawn(number)
         unsettled = [entry.locked for entry in entries if entry.result is None]
         for locked in unsettled:
             self._settle(locked, checking.check(variant, locked.typed))
@@ -255,7 +255,7 @@ class Question(Seated, Panel):
         """Open the same task with other numbers."""
         self.number = self.after(self.number)
         self.entries = self._settled_entries(self.number)
-        self.variant = checking.variant(self.task, self.number)
+        self.variant = self.drawn(self.number)
         self._empty()
         self._changed()
 

@@ -36,6 +36,14 @@ class Seated:
         """Number of the variant after another; fresh ones are the seat's own."""
         return max(number + 1, first_variant_of(self.seat))
 
+    def drawn(self, number):
+        """The ``Variant`` of a number; other kinds of questions have other numbers.
+
+        Args:
+            number: which variant.
+        """
+        return checking.variant(self.task, number)
+
     def take_seat(self):
         """Show what belongs to the seat of this moment; what is typed waits for its own seat."""
         if base.seat() != self.seat:
@@ -46,7 +54,7 @@ class Seated:
         self.drafts[self.seat, self.number] = self.answer.value, self.confidence.value
         self.seat = base.seat()
         self.number, self.entries = self._where_left(self.asked_for)
-        self.variant = checking.variant(self.task, self.number)
+        self.variant = self.drawn(self.number)
         self._empty()
         draft = self.drafts.pop((self.seat, self.number), None)
         # What is built or measured is kept in files, a seat's own.
