@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import functools
 import re
+from dataclasses import replace
 
-from packlearn.errors import PackError
+from packlearn.errors import BadFile, PackError
 from packlearn.quantities import read
 from packlearn.tasks import (
     checking_plain,
@@ -46,7 +47,7 @@ __all__ = [
 ]
 
 LONGEST_ANSWER = 200
-LONGEST_CHAIN = 50
+LONGEST_CHAIN = 4
 
 _CHECKS = checking_plain.CHECKS | {
     "wire": checking_wiring.check_wire,
@@ -93,15 +94,33 @@ def variant(task, number):
 
 @functools.lru_cache(maxsize=4096)
 def _variant(task, number):
-    # Neighbours differ, so "other numbers" are other numbers; each chain is short.
-    before = _told(task, _variant(task, number - 1).givens) if number % LONGEST_CHAIN else None
+    # Neighbours differ, so "other numbers" are other numbers. The first of each chain is drawn
+    # freely, so that none needs many others; the last one differs from the next one's first.
+    first, last = number % LONGEST_CHAIN == 0, (number + 1) % LONGEST_CHAIN == 0
+    if (first and number or last) and _has_two_only(task):
+        return replace(_variant(task, number % 2), number=number)
+    neighbours = [number - 1] * (not first) + [number + 1] * last
+    return _draw(task, number, [_variant(task, each) for each in neighbours])
+
+
+def _draw(task, number, others):
+    told = [_told(task, other.givens) for other in others]
     patience = clearing.Patience(task.asked, fixed=number == 0 and bool(task.opening))
 
     def acceptable(givens):
-        other = _told(task, givens) != before
-        return other and _clear(task, givens) and patience.accepts(givens)
+        fresh = _told(task, givens) not in told
+        return fresh and _clear(task, givens) and patience.accepts(givens)
 
     return variants.draw(task, number, acceptable)
+
+
+@functools.lru_cache(maxsize=1024)
+def _has_two_only(task):
+    """Whether two variants are all that differ; they take turns then."""
+    try:
+        return not _draw(task, 2, [_variant(task, 0), _variant(task, 1)])
+    except BadFile:
+        return True
 
 
 def _told(task, givens):
