@@ -480,6 +480,19 @@ WITH_CELL = {
     "capacity_ah": lambda g, cell: _across(cell.ah, g),
     "current_limit_a": lambda g, cell: _across(cell.limit_a, g),
     "energy_wh": lambda g, cell: _energy_wh(cell, int(g.series * g.parallel)),
+def _shorted_a(g):
+    # One string alone: its share of the current makes its share of the cable's drop P times.
+    string_ohm = g.series * g.each_ohm + g.parallel * g.cable_ohm
+    return g.parallel * g.series * g.open_v / string_ohm
+
+
+def _rested_ah(g):
+    left = g.label_ah
+    for _ in range(int(g.rest_months)):
+        left -= left * g.loss_share
+    return left
+
+
     "cell_count": lambda g, cell: _across(_along(1, g), g),
     "name": lambda g, cell: (_along(1, g), _across(1, g)),
     "pack_run_time_h": lambda g, cell: _across(cell.ah, g) / g.current_a,
@@ -488,6 +501,8 @@ WITH_CELL = {
     # Side by side amperes and ampere-hours grow alike: a pack has its cell's C-rate.
     "pack_c_rate": lambda g, cell: cell.limit_a / cell.ah,
     "rested_voltage_v": lambda g, cell: tuple(_along(volts, g) for volts in cell.rested_v),
+    "cable_short_a": _shorted_a,
+    "rest_charge_ah": _rested_ah,
     "which_energy": _more_energy,
     "profile_run_time_h": lambda g, cell: _across(cell.ah, g) / _mean_a(g),
     "cell_run_time_h": lambda g, cell: cell.ah / g.current_a,

@@ -176,6 +176,19 @@ def test_fuse_worked_by_hand():
     assert other.build == "ceramic"
 
 
+def test_the_band_of_a_fuse_lies_between_load_and_wire():
+    # 2 A at 75 % ask for 2.67 A; 80 % of 5 A are 4 A.
+    band = building.band_for(2.0, 2.0, 5.0)
+    assert (band.floor_a, band.most_a) == (pytest.approx(8 / 3), pytest.approx(4.0))
+    assert (band.least_a, band.ratings_a, band.time_lag) == (band.floor_a, (3.0, 4.0), False)
+    assert building.band_for(2.0, 3.5, 5.0).ratings_a == (4.0,)
+    slow = building.band_for(2.0, 9.0, 5.0)
+    assert (slow.ratings_a, slow.time_lag, slow.least_a) == ((3.0, 4.0), True, slow.floor_a)
+    assert building.band_for(4.0, 4.0, 5.0).ratings_a == ()
+    with pytest.raises(BadValue, match="takes 1.0 A. It must be 2.0 A or more"):
+        building.band_for(2.0, 1.0, 5.0)
+
+
 def test_a_peak_raises_the_rating_or_asks_for_a_time_lag_fuse():
     load = Load.profile([(Load.current(0.2), 9), (Load.current(1.2), 1)])
     fuse = building.fuse_for(nimh(), load, 4.0)
@@ -406,6 +419,12 @@ def test_keeping_of_every_cell(cell):
 
 def test_keeping_worked_by_hand():
     assert building.share_left(pl.cell("nimh-aa"), 3) == pytest.approx(0.512)
+    # Ten kelvins warmer, three months count as six; ten colder, as one and a half.
+    assert building.share_left(pl.cell("nimh-aa"), 3, 30) == pytest.approx(0.8**6)
+    assert building.share_left(pl.cell("nimh-aa"), 3, 10) == pytest.approx(0.8**1.5)
+    for degrees in (-1, 46):
+        with pytest.raises(BadValue, match=f"shelf has {degrees} degrees.*0 to 45"):
+            building.share_left(pl.cell("nimh-aa"), 3, degrees)
     assert building.cold_share(pl.cell("nimh-aa"), -10) == pytest.approx((0.5 + 0.85) / 2)
 
 

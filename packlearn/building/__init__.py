@@ -4,6 +4,7 @@ Nothing above 60 V is answered, cells that must not be charged have no charger, 
 and LiFePO4 are only bought as ready-made protected packs.
 """
 
+from packlearn.building.bands import band_for
 from packlearn.building.carrying import band_of, designation, rated_energy_wh, transport_of
 from packlearn.building.charging import charge_time_h, charging_for, may_be_charged
 from packlearn.building.differing import differences
@@ -29,6 +30,7 @@ __all__ = [
     "SITUATIONS",
     "ageing_factor",
     "area_for_drop_mm2",
+    "band_for",
     "band_of",
     "cautions",
     "charge_time_h",

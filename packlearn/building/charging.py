@@ -29,6 +29,9 @@ class Charging:
         balance: ``"none"``, ``"board"`` (inside the ready-made pack) or ``"blocks"``.
         ready_made: charged as a whole, with the charger made for it.
         chemistry: the cells'.
+        factor: charge put in over charge stored.
+        tail_h: hours added while the current falls at the held voltage.
+        capacity_ah: charge to be stored [Ah]; of one string where they are charged in turn.
     """
 
     method: str
@@ -45,6 +48,9 @@ class Charging:
     balance: str
     ready_made: bool
     chemistry: str
+    factor: float
+    tail_h: float
+    capacity_ah: float
 
     @property
     def sources(self):
@@ -143,6 +149,9 @@ def charging_for(pack, current_a=None):
         balance=_balance(pack),
         ready_made=cell.ready_made_only,
         chemistry=cell.chemistry,
+        factor=rules["charge_factor"],
+        tail_h=rules["tail_h"],
+        capacity_ah=capacity_ah,
     )
 
 

@@ -116,6 +116,39 @@ def ratings_between(least_a, most_a, ratings_a):
     return tuple(each for each in sorted(ratings_a) if low <= each <= high)
 
 
+def fitting(kind, floors, most_a):
+    """Ratings of a family that fit between what the load asks for and what the wire allows.
+
+    Args:
+        kind: the ``Family``.
+        floors: lower ends by what sets them, ``"steady"`` and ``"peak"`` [A].
+        most_a: upper end [A].
+
+    Returns:
+        Lower end [A], what sets it, ratings [A] in the order of choice, and whether the peak
+        stands above them all, which takes a time-lag fuse.
+    """
+    binds = max(floors, key=floors.__getitem__)
+    found = ratings_between(floors[binds], most_a, kind.ratings_a)
+    if found or binds == "steady":
+        return floors[binds], binds, found, False
+    # The largest one is nearest to the peak.
+    found = ratings_between(floors["steady"], most_a, kind.ratings_a)[::-1]
+    return floors["steady"], "steady", found, True
+
+
+def wire_share(share=None):
+    """Share of a wire's current one plans with; None takes the usual 0.8.
+
+    Args:
+        share: the share.
+    """
+    usual = table("fuses")["usual"]["wire_derating"]
+    derating = usual if share is None else share
+    check_share("wire_derating", derating)
+    return derating
+
+
 @dataclass(frozen=True)
 class Fuse:
     """A fuse that fits a pack, its load and its thinnest wire; made by ``fuse_for``.
@@ -202,29 +235,21 @@ def fuse_for(pack, load, wire, family_name="ul", *, wire_derating=None, pack_der
     """
     pack, kind = checked_pack(pack), family(family_name)
     steady_a, peak_a = load_currents_a(pack, load)
-    wire_a = _wire_limit_a(wire)
-    usual = table("fuses")["usual"]["wire_derating"]
-    derating = usual if wire_derating is None else wire_derating
-    check_share("wire_derating", derating)
+    carries_a = wire_limit_a(wire)
+    derating = wire_share(wire_derating)
     check_share("pack_derating", pack_derating)
-    tops = {"wire": derating * wire_a, "pack": pack_derating * pack.current_limit_a}
+    tops = {"wire": derating * carries_a, "pack": pack_derating * pack.current_limit_a}
     binds_most = min(tops, key=tops.__getitem__)
     floors = {"steady": steady_a / kind.run_share, "peak": peak_a}
-    binds_least = max(floors, key=floors.__getitem__)
-    low, most_a = floors[binds_least], tops[binds_most]
-    fitting = ratings_between(low, most_a, kind.ratings_a)
-    time_lag = False
-    if not fitting and binds_least == "peak":
-        low, binds_least, time_lag = floors["steady"], "steady", True
-        # The largest one is nearest to the peak.
-        fitting = ratings_between(low, most_a, kind.ratings_a)[::-1]
-    if not fitting:
+    most_a = tops[binds_most]
+    low, binds_least, found, time_lag = fitting(kind, floors, most_a)
+    if not found:
         raise _none_fits(kind, low, most_a, binds_most, derating)
-    build, capacity_a, needed_a = _build(pack, kind, fitting[0])
+    build, capacity_a, needed_a = _build(pack, kind, found[0])
     return Fuse(
         kind,
-        fitting[0],
-        tuple(sorted(fitting)),
+        found[0],
+        tuple(sorted(found)),
         low,
         most_a,
         binds_least,
@@ -259,7 +284,8 @@ def load_currents_a(pack, load):
     return steady_a, peak_a
 
 
-def _wire_limit_a(wire):
+def wire_limit_a(wire):
+    """Current a wire carries [A]: of a ``Wire``, or the number itself."""
     if isinstance(wire, Wire):
         return wire.limit_a
     return number("building.fuses.wire", wire, above=0)

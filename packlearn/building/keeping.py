@@ -75,15 +75,28 @@ def keeping_of(thing):
     )
 
 
-def share_left(thing, months):
-    """Share of the charge left after months on a shelf at 20 degC: ``(1 - loss) ** months``.
+def share_left(thing, months, temperature_degc=20.0):
+    """Share of the charge left after months on a shelf.
 
     Args:
         thing: a ``Pack`` or a ``Cell``.
         months: months, at least 0.
+        temperature_degc: temperature of the shelf [degC], 0 to 45.
+
+    Returns:
+        Share: ``(1 - loss) ** (months * faster)``, where the loss is a month's at 20 degC and
+        ``faster = 2 ** ((T - 20) / 10)``: each 10 K double its pace (common practice, no source).
+
+    Raises:
+        BadValue: fewer months than none, or a shelf colder or warmer than is known here.
     """
     months = number("building.keeping.months", months, least=0)
-    return (1.0 - keeping_of(thing).loss_month) ** months
+    low, high = table("keeping")["shelf_degc"]
+    if not low <= temperature_degc <= high:
+        degrees = {"value": f"{temperature_degc:g}", "low": f"{low:g}", "limit": f"{high:g}"}
+        raise BadValue("building.keeping.shelf", **degrees)
+    faster = 2.0 ** ((temperature_degc - 20.0) / table("keeping")["shelf_doubles_each_k"])
+    return (1.0 - keeping_of(thing).loss_month) ** (months * faster)
 
 
 @plain

@@ -24,6 +24,20 @@ def _charged(givens):
     return "own" if building.charging_for(Pack(cell, 1, 1)).ready_made else "kind"
 
 
+def _short_a(givens):
+    """What a short circuit at the end of a cable drives, through cells and cable."""
+    pack_ohm = rules.pack_resistance_ohm(
+        givens["each_ohm"], givens["series"], givens.get("parallel", 1)
+    )
+    open_v = givens["series"] * givens["open_v"]
+    return float(rules.short_circuit_current_a(open_v, pack_ohm + givens["cable_ohm"]))
+
+
+def _rested_ah(givens):
+    lost = 1.0 - givens["loss_share"]
+    return givens["label_ah"] * lost ** givens["rest_months"]
+
+
 def _band(givens):
     return building.band_of(building.rated_energy_wh(givens["label_ah"], givens["voltage_v"]))
 
@@ -45,6 +59,17 @@ BUILDING = {
         lambda g: building.drop_v(g["current_a"], g["wire_m"], g["wire_mm2"]),
         (*_CABLE, "wire_mm2"),
         _BOTH | {"wire_ohm": f"{rules.COPPER_OHM_MM2_PER_M} * 2 * wire_m / wire_mm2"},
+    ),
+    "cable_short_a": Asked(
+        "number",
+        "A",
+        _short_a,
+        ("series", "parallel", "open_v", "each_ohm", "cable_ohm", "current_a"),
+        {
+            "pack_v": "series * open_v",
+            "pack_ohm": "series * each_ohm / parallel",
+            "path_ohm": "series * each_ohm / parallel + cable_ohm",
+        },
     ),
     "fuse_rating_a": Asked(
         "number",
@@ -75,6 +100,13 @@ BUILDING = {
         lambda g: building.charge_time_h(g["label_ah"], g["charge_a"], g["charge_factor"]),
         ("label_ah", "charge_a", "charge_factor"),
         {"put_in_ah": "label_ah * charge_factor"},
+    ),
+    "rest_charge_ah": Asked(
+        "number",
+        "Ah",
+        _rested_ah,
+        ("label_ah", "loss_share", "rest_months"),
+        {"kept_share": "1 - loss_share", "first_month_ah": "label_ah * (1 - loss_share)"},
     ),
     "may_it_be_charged": Asked("choice", "", _charged, ("cell",)),
     "board_series": Asked(

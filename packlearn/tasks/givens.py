@@ -109,7 +109,9 @@ UNITS = {
     # What the thinnest wire carries; share of its rating at which a fuse may run.
     "wire_limit_a": "A",
     "run_share": "%",
-    # Charging: current, and charge put in over charge stored.
+    # A cable, out and back, that is shorted at its end.
+    "cable_ohm": "ohm",
+    # Charging: current, and charge put in over charge stored; charge lost in a month of rest.
     "charge_a": "A",
     "charge_factor": "",
 }
@@ -121,6 +123,8 @@ _SUFFIXES = {
     "_v": "V",
     "_a": "A",
     "_ah": "Ah",
+    "loss_share": "%",
+    "rest_months": "",
     "_wh": "Wh",
     "_w": "W",
     "_h": "h",
