@@ -452,6 +452,19 @@ def _how_charged(name):
     return "own" if name.startswith(("li-ion", "lifepo4")) else "kind"
 
 
+def _shorted_a(g):
+    # One string alone: its share of the current makes its share of the cable's drop P times.
+    string_ohm = g.series * g.each_ohm + g.parallel * g.cable_ohm
+    return g.parallel * g.series * g.open_v / string_ohm
+
+
+def _rested_ah(g):
+    left = g.label_ah
+    for _ in range(int(g.rest_months)):
+        left -= left * g.loss_share
+    return left
+
+
 def _by_air(wh):
     return "under_100" if wh <= 100 else "100_to_160" if wh <= 160 else "above_160"
 
@@ -460,6 +473,8 @@ WITHOUT_CELL |= {
     "wire_area_mm2": _thinnest,
     "wire_drop_v": lambda g: g.current_a * (g.wire_m + g.wire_m) * exact(0.0172) / g.wire_mm2,
     "fuse_rating_a": _fuse_a,
+    "cable_short_a": _shorted_a,
+    "rest_charge_ah": _rested_ah,
     "fuse_place": lambda g: "string" if g.parallel > 1 else "main",
     "charge_time_h": lambda g: g.label_ah / (g.charge_a / g.charge_factor),
     "may_it_be_charged": lambda g: _how_charged(g.names["cell"]),
@@ -480,19 +495,6 @@ WITH_CELL = {
     "capacity_ah": lambda g, cell: _across(cell.ah, g),
     "current_limit_a": lambda g, cell: _across(cell.limit_a, g),
     "energy_wh": lambda g, cell: _energy_wh(cell, int(g.series * g.parallel)),
-def _shorted_a(g):
-    # One string alone: its share of the current makes its share of the cable's drop P times.
-    string_ohm = g.series * g.each_ohm + g.parallel * g.cable_ohm
-    return g.parallel * g.series * g.open_v / string_ohm
-
-
-def _rested_ah(g):
-    left = g.label_ah
-    for _ in range(int(g.rest_months)):
-        left -= left * g.loss_share
-    return left
-
-
     "cell_count": lambda g, cell: _across(_along(1, g), g),
     "name": lambda g, cell: (_along(1, g), _across(1, g)),
     "pack_run_time_h": lambda g, cell: _across(cell.ah, g) / g.current_a,
@@ -501,8 +503,6 @@ def _rested_ah(g):
     # Side by side amperes and ampere-hours grow alike: a pack has its cell's C-rate.
     "pack_c_rate": lambda g, cell: cell.limit_a / cell.ah,
     "rested_voltage_v": lambda g, cell: tuple(_along(volts, g) for volts in cell.rested_v),
-    "cable_short_a": _shorted_a,
-    "rest_charge_ah": _rested_ah,
     "which_energy": _more_energy,
     "profile_run_time_h": lambda g, cell: _across(cell.ah, g) / _mean_a(g),
     "cell_run_time_h": lambda g, cell: cell.ah / g.current_a,

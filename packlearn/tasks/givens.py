@@ -114,6 +114,8 @@ UNITS = {
     # Charging: current, and charge put in over charge stored; charge lost in a month of rest.
     "charge_a": "A",
     "charge_factor": "",
+    "loss_share": "%",
+    "rest_months": "",
 }
 
 _SUFFIXES = {
@@ -123,8 +125,6 @@ _SUFFIXES = {
     "_v": "V",
     "_a": "A",
     "_ah": "Ah",
-    "loss_share": "%",
-    "rest_months": "",
     "_wh": "Wh",
     "_w": "W",
     "_h": "h",
