@@ -79,7 +79,13 @@ def fill(text, /, **fields):
     Raises:
         LookupError: a field has no value.
     """
-    for _, field, _, _ in string.Formatter().parse(text):
-        if field is not None and field not in fields:
+    for field in _fields(text):
+        if field not in fields:
             raise LookupError(f"no value for the field {field!r} of the text {text!r}")
     return text.format(**fields)
+
+
+@functools.lru_cache(maxsize=4096)
+def _fields(text):
+    found = (field for _, field, _, _ in string.Formatter().parse(text))
+    return tuple(field for field in found if field is not None)

@@ -264,9 +264,10 @@ def _of_seat(work):
     for answer in work[1]:
         by_question[answer.page, answer.task, answer.variant].append(answer)
     drawn, rows, last = 0, [], {}
-    # In order, as a variant is drawn after the one before it.
+    # In order, as a variant is drawn after the one before it, the last of a chain after the next.
     for page, name, number in sorted(by_question):
-        chain = 1 + number % checking.LONGEST_CHAIN
+        place = number % checking.LONGEST_CHAIN
+        chain = 1 + place + (place + 1 == checking.LONGEST_CHAIN)
         drawn += min(chain, number - last.get((page, name), -1))
         last[page, name] = number
         if drawn > MOST_WORK:

@@ -259,13 +259,17 @@ def all_combinations(asked, givens):
         asked: what the task asks for.
         givens: the variant's numbers.
     """
-    singles = rules_for(asked, givens)
+    listed = (two for two in listed_twos(asked) if two.applies(givens))
+    return (*_with_slips(asked, rules_for(asked, givens)), *listed)
+
+
+@functools.lru_cache(maxsize=1024)
+def _with_slips(asked, singles):
+    """A slip of units after the right rule, and after each wrong one that applies."""
     taken, slips = {rule.id for rule in singles}, unit_slips(asked)
     found = [Combination(asked, (slip,)) for slip in slips if slip.id not in taken]
     once = [rule for rule in singles if slips and _may_slip(rule)]
-    found += [Combination(asked, (rule, slip)) for rule in once for slip in slips]
-    found += [two for two in listed_twos(asked) if two.applies(givens)]
-    return tuple(found)
+    return (*found, *(Combination(asked, (rule, slip)) for rule in once for slip in slips))
 
 
 def _may_slip(rule):

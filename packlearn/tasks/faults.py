@@ -54,20 +54,22 @@ def _findable(items):
     """Faults that end alone when one reads where it tells most; others would be a riddle."""
     givens = dict(items)
     plan, found = plan_of(givens), []
+    # Faults begin with the same readings, so where to read next is asked once for all of them.
+    where = functools.cache(lambda taken, load: next_reading(plan, taken, load_ohm=load))
     for fault in known(givens).values():
-        readings = _searched(plan, fault, givens["load_ohm"])
+        readings = _searched(where, fault, givens["load_ohm"])
         left = [each for each in explain(plan, readings) if each.rank == 1]
         if len(left) == 1:
-            found.append(Hidden(fault, tuple(readings)))
+            found.append(Hidden(fault, readings))
     return tuple(found)
 
 
-def _searched(plan, fault, load_ohm):
+def _searched(where, fault, load_ohm):
     """Readings one after the other, first without a load and then with it."""
-    readings = []
+    readings = ()
     for load in (None, load_ohm):
-        while (pair := next_reading(plan, readings, load_ohm=load)) is not None:
-            readings.append(_shown(fault, *pair, load))
+        while (pair := where(readings, load)) is not None:
+            readings = (*readings, _shown(fault, *pair, load))
     return readings
 
 

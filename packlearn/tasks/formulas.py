@@ -61,6 +61,7 @@ _OPERATORS = {
 
 
 _JOINS = {ast.And: all, ast.Or: any}
+_NUMBERS = (int, float, bool)
 
 _ALLOWED = (
     *(ast.Constant, ast.Name, ast.Load, ast.BinOp, ast.UnaryOp, ast.Compare),
@@ -129,7 +130,7 @@ def work_out(formula, givens):
         BadFile: something that is not allowed, a name that is not given, or no finite number.
     """
     try:
-        value = _value(_tree(formula), givens, formula)
+        value = _worker(formula)(givens)
     except BadFile:
         raise
     except (ArithmeticError, ValueError, TypeError) as trouble:
@@ -140,23 +141,41 @@ def work_out(formula, givens):
     return value
 
 
-def _value(node, givens, formula):
-    def value(part):
-        return _value(part, givens, formula)
+@functools.cache
+def _worker(formula):
+    """A function of the givens that works the formula out; its parts are looked at only once."""
+    return _part(_tree(formula), formula)
 
+
+def _part(node, formula):
     match node:
-        case ast.Constant():
-            return node.value
-        case ast.Name(id=name) if type(givens.get(name)) in (int, float, bool):
-            return givens[name]
-        case ast.BinOp(left, op, right):
-            return _OPERATORS[type(op)](value(left), value(right))
+        case ast.Constant(value=value):
+            return lambda givens: value
+        case ast.Name(id=name):
+            return _given(name, formula)
+        case ast.BinOp(left, op, right) | ast.Compare(left, [op], [right]):
+            return _joined(_OPERATORS[type(op)], _part(left, formula), _part(right, formula))
         case ast.UnaryOp(op, operand):
-            return _OPERATORS[type(op)](value(operand))
-        case ast.Compare(left, [op], [right]):
-            return _OPERATORS[type(op)](value(left), value(right))
+            turn, part = _OPERATORS[type(op)], _part(operand, formula)
+            return lambda givens: turn(part(givens))
         case ast.BoolOp(op, parts):
-            return _JOINS[type(op)](value(part) for part in parts)
+            join, parts = _JOINS[type(op)], [_part(part, formula) for part in parts]
+            return lambda givens: join(part(givens) for part in parts)
         case ast.Call(ast.Name(id=name), args):
-            return FUNCTIONS[name](*(value(part) for part in args))
+            function, parts = FUNCTIONS[name], [_part(part, formula) for part in args]
+            return lambda givens: function(*[part(givens) for part in parts])
     raise BadFile("tasks.formula.part", value=ast.unparse(node)[:40], formula=formula)
+
+
+def _given(name, formula):
+    def value(givens):
+        found = givens.get(name)
+        if type(found) in _NUMBERS:
+            return found
+        raise BadFile("tasks.formula.part", value=name[:40], formula=formula)
+
+    return value
+
+
+def _joined(join, left, right):
+    return lambda givens: join(left(givens), right(givens))

@@ -44,9 +44,9 @@ class WrongRule:
 
     def applies(self, givens):
         """True where the givens hold all the rule needs and its condition is met."""
-        formulas = (*self.formula.split(";"), self.when)
-        needed = set().union(*(names(formula) for formula in formulas if formula))
-        return needed <= set(givens) and bool(work_out(self.when or "1", givens))
+        if not _needed(self.formula, self.when) <= givens.keys():
+            return False
+        return not self.when or bool(work_out(self.when, givens))
 
     def value(self, givens):
         """Value the rule gives; None for a rule told by its unit or choice.
@@ -78,6 +78,12 @@ class WrongRule:
         texts = word(f"mistakes.{self.id}")
         special = f"{what}_unit" if self.unit else f"{what}_{self.asked}"
         return texts.get(special) or texts[what]
+
+
+@functools.cache
+def _needed(*formulas):
+    parts = (part for formula in formulas for part in formula.split(";") if part)
+    return frozenset().union(*map(names, parts))
 
 
 def _derived(givens):
