@@ -14,9 +14,10 @@ import pytest
 import sqlalchemy as sa
 
 import packlearn
+from packlearn.classroom import live
 from packlearn.errors import UnknownName
 from packlearn.records import AlreadyLocked, Prediction, Records, RecordsTrouble, store, waiting
-from tests import records_version_1 as version_1
+from tests import records_version_1, records_version_2
 
 HANDED = ("seat", "page", "task", "variant", "attempt", "typed")
 
@@ -50,6 +51,14 @@ def raw(url, *statements):
 
 def at_server(url):
     return [tuple(row) for row in raw(url, f"SELECT {', '.join(HANDED)} FROM predictions")]
+
+
+def made_of(records):
+    """Columns and indexes of the moments, as the database tells them."""
+    with records._store.engine.connect() as connection:
+        told = sa.inspect(connection)
+        columns = [(c["name"], str(c["type"]), c["nullable"]) for c in told.get_columns("moments")]
+        return columns, [i["column_names"] for i in told.get_indexes("moments")]
 
 
 @pytest.fixture(autouse=True)
@@ -87,16 +96,17 @@ def records(url):
 # Versions
 
 
+@pytest.mark.parametrize("version", [records_version_1, records_version_2], ids=["1", "2"])
 @pytest.mark.parametrize("database", ["sqlite", "postgresql"])
-def test_records_of_version_1_are_brought_up_whole(request, tmp_path, database):
+def test_records_of_older_versions_are_brought_up_whole(request, tmp_path, database, version):
     if database == "sqlite":
-        url, made, bits = f"sqlite:///{tmp_path / 'r.sqlite'}", version_1.SQLITE, ("0", "1")
+        url, made, bits = f"sqlite:///{tmp_path / 'r.sqlite'}", version.SQLITE, ("0", "1")
         after = ()
     else:
         url = request.getfixturevalue("url")
-        made, bits = ("SET TIME ZONE 'UTC'", *version_1.POSTGRES), ("false", "true")
+        made, bits = ("SET TIME ZONE 'UTC'", *version.POSTGRES), ("false", "true")
         after = ("SELECT setval('predictions_id_seq', 4)",)
-    rows = (text.replace("{no}", bits[0]).replace("{yes}", bits[1]) for text in version_1.ROWS)
+    rows = (text.replace("{no}", bits[0]).replace("{yes}", bits[1]) for text in version.ROWS)
     raw(url, *made, *rows, *after)
     records = Records(url)
     one, two = records.all()
@@ -110,6 +120,13 @@ def test_records_of_version_1_are_brought_up_whole(request, tmp_path, database):
     assert raw(url, "SELECT version FROM schema_version") == [(store.VERSION,)]
     assert raw(url, "SELECT station FROM predictions") == [("",), ("",)]
     assert records.lock(prediction()).id == 5
+    assert live.moment(records, "HEDGE7") is None
+    assert live.ask(records, "HEDGE7", "lesson-3", "in-line").number == 1
+    assert live.set_stage(records, "HEDGE7", "talking").stage == "talking"
+    new = Records(tmp_path / "new.sqlite" if database == "sqlite" else request.getfixturevalue(
+        "postgres").new_database())  # fmt: skip
+    new.lock(prediction())
+    assert made_of(records) == made_of(new)
     with pytest.raises(sa.exc.IntegrityError, match="never changed"):
         raw(url, "UPDATE predictions SET typed = 'x'")
 

@@ -192,11 +192,11 @@ def test_bad_address_shows_no_password(monkeypatch):
 
 def test_newer_database_is_left_alone(records, file):
     records.lock(prediction())
-    raw(file, "UPDATE schema_version SET version = 3")
+    raw(file, "UPDATE schema_version SET version = 4")
     before = file.read_bytes()
-    refused(records, str(file), "version 3", "up to 2", "pip install --upgrade packlearn")
+    refused(records, str(file), "version 4", "up to 3", "pip install --upgrade packlearn")
     for call in (records.all, records.forget_all):
-        with pytest.raises(RecordsTrouble, match="version 3"):
+        with pytest.raises(RecordsTrouble, match="version 4"):
             call()
     assert file.read_bytes() == before
 
@@ -207,11 +207,11 @@ def _add_place(connection):
 
 def test_older_database_is_brought_up(records, file, monkeypatch):
     locked = records.lock(prediction())
-    assert raw(file, "SELECT version FROM schema_version") == [(2,)]
-    monkeypatch.setattr(store, "VERSION", 4)
-    monkeypatch.setattr(store, "UPGRADES", {2: _add_place, 3: lambda connection: None})
+    assert raw(file, "SELECT version FROM schema_version") == [(3,)]
+    monkeypatch.setattr(store, "VERSION", 5)
+    monkeypatch.setattr(store, "UPGRADES", {3: _add_place, 4: lambda connection: None})
     assert [entry.locked for entry in records.all()] == [locked]
-    assert raw(file, "SELECT version FROM schema_version") == [(4,)]
+    assert raw(file, "SELECT version FROM schema_version") == [(5,)]
     assert raw(file, "SELECT place FROM predictions") == [(None,)]
 
 
@@ -222,11 +222,11 @@ def test_failed_upgrade_leaves_the_old_version(records, file, monkeypatch):
         _add_place(connection)
         connection.exec_driver_sql("INSERT INTO nowhere VALUES (1)")
 
-    monkeypatch.setattr(store, "VERSION", 3)
-    monkeypatch.setattr(store, "UPGRADES", {2: broken})
+    monkeypatch.setattr(store, "VERSION", 4)
+    monkeypatch.setattr(store, "UPGRADES", {3: broken})
     refused(records, "no such table: nowhere")
     monkeypatch.undo()
-    assert raw(file, "SELECT version FROM schema_version") == [(2,)]
+    assert raw(file, "SELECT version FROM schema_version") == [(3,)]
     assert len(records.all()) == 1
     with pytest.raises(sqlite3.OperationalError, match="place"):
         raw(file, "SELECT place FROM predictions")

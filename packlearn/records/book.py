@@ -2,6 +2,7 @@
 
 import functools
 import hashlib
+import importlib
 import os
 import platform
 from datetime import UTC, datetime, timedelta
@@ -234,6 +235,73 @@ class Records:
         """
         return [] if self._waiting is None else self._waiting.refused(seat)
 
+    def moment(self, code):
+        """What a class does right now; asked of the server itself, so it raises while that is away.
+
+        Args:
+            code: class code.
+
+        Returns:
+            ``moments.Row``, or None.
+        """
+        if self._waiting is not None:
+            return self._waiting.moment(code)
+        return self._glance("latest", code)
+
+    def kept_moment(self, code):
+        """The moment as it was when the server answered last; None without a server.
+
+        Args:
+            code: class code.
+        """
+        return None if self._waiting is None else self._waiting.kept_moment(code)
+
+    def begin_moment(self, code, page, task, variant, numbers, stage):
+        """Put a question to a class; never kept for later, so it raises while a server is away.
+
+        Args:
+            code: class code.
+            page: page of the question.
+            task: the question.
+            variant: how many variants beyond each seat's first one.
+            numbers: seat's text -> number of its variant.
+            stage: the first stage.
+
+        Returns:
+            ``moments.Row``.
+        """
+        work = _query("begin", "moments")
+        what = (code, page, task, variant, numbers, stage, _now())
+        return self._store.write(lambda connection: work(connection, *what))
+
+    def move_moment(self, code, stage, following):
+        """Bring a class to another stage, if that may follow; raises while a server is away.
+
+        Args:
+            code: class code.
+            stage: the stage.
+            following: stage -> those that may follow.
+
+        Returns:
+            ``moments.Row`` or None, and whether it has the stage.
+        """
+        work, what = _query("move", "moments"), (code, stage, following, _now())
+        return self._store.write(lambda connection: work(connection, *what))
+
+    def locked_by(self, page, task, numbers):
+        """Entries of one question at some seats, in the order of locking.
+
+        Args:
+            page: page of the question.
+            task: the question.
+            numbers: seat's text -> number of its variant.
+        """
+        return self._glance("locked_by", page, task, numbers) or []
+
+    def _glance(self, query, *args):
+        work = _query(query, "moments")
+        return self._store.glance(lambda connection: work(connection, *args), None)
+
     @functools.cached_property
     def _store(self):
         from packlearn.records.store import Store
@@ -290,10 +358,8 @@ class Records:
         return self._store.write(lambda connection: work(connection, *args))
 
 
-def _query(name):
-    from packlearn.records import queries
-
-    return getattr(queries, name)
+def _query(name, module="queries"):
+    return getattr(importlib.import_module(f"packlearn.records.{module}"), name)
 
 
 def _shown(content):

@@ -53,8 +53,12 @@ def add_saw(connection, number, answer, said_at):
 
 def entries(connection, **where):
     """Entries with these columns, in the order of locking; all of them without any."""
-    statement = _ALL.where(*(predictions.c[name] == value for name, value in where.items()))
-    return [_entry(row) for row in connection.execute(statement)]
+    return entries_where(connection, *(predictions.c[name] == v for name, v in where.items()))
+
+
+def entries_where(connection, *conditions):
+    """Entries that meet all conditions, in the order of locking."""
+    return [_entry(row) for row in connection.execute(_ALL.where(*conditions))]
 
 
 def traces(connection, **where):

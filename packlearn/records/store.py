@@ -8,6 +8,7 @@ anything, so that two never wait for each other. This module loads SQLAlchemy.
 import functools
 import random
 import time
+import weakref
 from pathlib import Path
 
 import sqlalchemy as sa
@@ -18,7 +19,7 @@ from sqlalchemy.pool import NullPool
 from packlearn.records.tables import guards, metadata, version_table
 from packlearn.records.troubles import RecordsTrouble, is_busy, told
 
-VERSION = 2
+VERSION = 3
 
 
 def _stations(connection):
@@ -31,9 +32,23 @@ def _stations(connection):
             connection.execute(sa.DDL(statement))
 
 
+def _moments(connection):
+    postgres = connection.dialect.name == "postgresql"
+    number = "SERIAL NOT NULL PRIMARY KEY" if postgres else _SQLITE_NUMBER
+    time_ = "TIMESTAMP WITH TIME ZONE" if postgres else "DATETIME"
+    connection.exec_driver_sql(
+        f"CREATE TABLE moments (id {number}, code VARCHAR(20) NOT NULL, page VARCHAR(100) NOT NULL,"
+        " task VARCHAR(100) NOT NULL, variant BIGINT NOT NULL, stage VARCHAR(20) NOT NULL,"
+        f" past TEXT NOT NULL, asked_at {time_} NOT NULL, changed_at {time_} NOT NULL)"
+    )
+    connection.exec_driver_sql("CREATE INDEX moments_by_code ON moments (code, id)")
+
+
+_SQLITE_NUMBER = "INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT"
+
 # How a database of an older version becomes the next one: {1: function(connection)}
 # turns version 1 into version 2, in one transaction with its new number.
-UPGRADES = {1: _stations}
+UPGRADES = {1: _stations, 2: _moments}
 
 _PSYCOPG = "postgresql+psycopg"
 
@@ -101,6 +116,42 @@ class Store:
             if self.missing():
                 return nothing
             return self._patiently(lambda: self._read_once(work, nothing))
+
+    def glance(self, work, nothing):
+        """What ``work(connection)`` returns; quick, for what is asked for once a second.
+
+        The versions are not looked at, and a server's connection stays open between two calls.
+        """
+        with told(self.place):
+            if self.missing():
+                return nothing
+            try:
+                return self._glance_once(work)
+            except DBAPIError as error:
+                # A server that was started anew has closed the connection that was kept.
+                if error.connection_invalidated:
+                    return self._glance_once(work)
+        # The tables may be those of an older version.
+        return self.read(work, nothing)
+
+    def _glance_once(self, work):
+        with self._glancing.connect() as connection:
+            return work(connection)
+
+    @functools.cached_property
+    def _glancing(self):
+        if self.is_sqlite:
+            return self.engine
+        engine = sa.create_engine(
+            self.url,
+            pool_size=1,
+            hide_parameters=True,
+            isolation_level="AUTOCOMMIT",
+            connect_args=self._options(),
+        )
+        # The kept connection ends with its store, at the end of the program at the latest.
+        weakref.finalize(self, engine.dispose)
+        return engine
 
     def write(self, work):
         """Do ``work(connection)`` in one transaction that is on disk on return."""

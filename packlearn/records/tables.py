@@ -35,6 +35,8 @@ def _text(name):
 
 
 STATION_LENGTH = 40
+CODE_LENGTH = 20
+STAGE_LENGTH = 20
 
 metadata = sa.MetaData()
 
@@ -100,6 +102,23 @@ forgetting = sa.Table(
 )
 
 KEPT = (saw, results, predictions)
+
+# What a class does right now: one row for each question that a teacher put to it.
+moments = sa.Table(
+    "moments",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("code", sa.String(CODE_LENGTH), nullable=False),
+    _text("page"),
+    _text("task"),
+    sa.Column("variant", sa.BigInteger, nullable=False),
+    sa.Column("stage", sa.String(STAGE_LENGTH), nullable=False),
+    sa.Column("past", sa.Text, nullable=False),
+    sa.Column("asked_at", UtcTime, nullable=False),
+    sa.Column("changed_at", UtcTime, nullable=False),
+    sa.Index("moments_by_code", "code", "id"),
+    sqlite_autoincrement=True,
+)
 
 _REFUSE_UPDATE = (
     "CREATE TRIGGER IF NOT EXISTS {table}_stay BEFORE UPDATE ON {table} "

@@ -10,13 +10,14 @@ Numbers of predictions that are not on the server yet lie beyond ``BEYOND``, so 
 last. This module loads SQLAlchemy.
 """
 
+import contextlib
 import dataclasses
 import threading
 import time
 
 import sqlalchemy as sa
 
-from packlearn.records import queries
+from packlearn.records import moments, queries
 from packlearn.records.shapes import Prediction
 from packlearn.records.store import Store
 from packlearn.records.tables import predictions, results, saw
@@ -67,6 +68,7 @@ class Waiting:
         self.server = server
         self.local = Store(file, server.patience_s, more)
         self.place = server.place
+        self._kept_row = None
 
     # What Records asks for.
 
@@ -125,6 +127,20 @@ class Waiting:
             self._one_by_one(self._send_prediction, number)
         for row in self.local.read(_unsent_more, []):
             self._one_by_one(self._send_more, *row)
+
+    def moment(self, code):
+        """Last row of a class at the server; a copy is kept here for the time it is away."""
+        row = self._at_server("glance", lambda c: moments.latest(c, code), None)
+        if row is not None and row != self._kept_row:
+            # Seen all the same; only a restart while the server is away will not know it.
+            with contextlib.suppress(Clash, RecordsTrouble):
+                self.local.write(lambda c: moments.keep(c, row))
+            self._kept_row = row
+        return row
+
+    def kept_moment(self, code):
+        """Last row of a class as the server told it when it answered last."""
+        return self.local.read(lambda c: moments.latest(c, code), None)
 
     # Sending.
 
