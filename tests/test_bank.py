@@ -315,9 +315,12 @@ def test_the_small_file_is_good(tmp_path):
 
 
 NAMED = {
-    "no text": (changed('skill = "parallel-adds"\n', ""), "box: skill must be a text"),
+    "no text": (changed('skill = "parallel-adds"\n', ""), "box: the key skill is missing"),
     "number as text": (changed('text = "', 'text = 3 # "'), "box: text must be a text"),
-    "long": (changed("each.", "each" + "!" * 2000), "box: text must be a text of at most 2000"),
+    "long": (
+        changed("each.", "each" + "!" * 2000),
+        "box: text must be a text in quotes, of 1 to 2000",
+    ),
     "asked": (changed('"capacity_ah"', '"capacity"'), "box: .* capacity.* meant: capacity_ah"),
     "key": (changed("parallel =", "paralel ="), "box: the key paralel .* meant: parallel"),
     "opening": (TASK + "opening = { serie = 3 }\n", "box: opening.serie must be a given"),
@@ -341,8 +344,9 @@ def test_a_mistake_in_a_task_is_named(tmp_path, task, said):
 
 
 def test_a_mistake_in_the_page_is_named(tmp_path):
-    assert "[page] table needs a text under title, of" in say_of(tmp_path, TASK, "")
-    assert "under intro" in say_of(tmp_path, TASK, '[page]\ntitle = "x"\n')
+    assert "[page] table has no title" in say_of(tmp_path, TASK, "")
+    assert "title must be a text" in say_of(tmp_path, TASK, "[page]\ntitle = 3\n")
+    assert "has no intro" in say_of(tmp_path, TASK, '[page]\ntitle = "x"\n')
     assert "box stands there twice" in say_of(tmp_path, TASK + TASK)
     assert "needs at least 1 [[task]]" in say_of(tmp_path, "")
 
@@ -390,7 +394,7 @@ FORMULAS = {
     "own name": (changed("{ from = 3, to = 8 }", '"series + 1"'), "series"),
     "unreadable where": (TASK + 'where = ["series >"]\n', "where"),
     "forbidden where": (TASK + 'where = ["series.real > 2"]\n', "where"),
-    "unknown where": (TASK + 'where = ["serie > 2"]\n', "serie is not known.*series"),
+    "unknown where": (TASK + 'where = ["serie > 2"]\n', "serie, which it does not know.*series"),
     "where no list": (TASK + 'where = "series > 2"\n', "where"),
 }
 
@@ -446,7 +450,13 @@ def test_every_message_of_the_bank_was_met(tmp_path):
     # Unknown names and ranges that never fit have their tests above.
     met = {"no_page", "no_task", "no_round", "no_variant", "no_file", "not_utf8"}
     met |= {"no_own", "file_name"}
-    for text in (*(HEAD + task for task in BROKEN), "task = 3\n" + HEAD, "[page\n", TASK):
+    for text in (
+        *(HEAD + task for task in BROKEN),
+        "task = 3\n" + HEAD,
+        "[page\n",
+        "[page]\ntitle = 3\n",
+        TASK,
+    ):
         try:
             read(tmp_path, text, head="")
         except PackError as trouble:

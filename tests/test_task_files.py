@@ -41,6 +41,7 @@ KEY_OF = {
     "where no list": "where",
     "serie": "text",
 }
+GUIDES = exercises_folder() / "guides"
 CASES = {name: text for name, (text, _) in (NAMED | FORMULAS).items()} | WRONG_KINDS
 
 
@@ -78,8 +79,108 @@ def test_the_line_of_a_mistake_outside_the_tasks_is_told(tmp_path):
 
 
 def test_a_slip_of_the_form_names_its_line(tmp_path):
-    assert "at line 2" in first_trouble(tmp_path, '[page]\ntitle = "x\n')
-    assert "at line 4" in first_trouble(tmp_path, HEAD + "intro == 3")
+    assert "line 2: this line cannot" in first_trouble(tmp_path, '[page]\ntitle = "x\n')
+    assert "line 4: this line cannot" in first_trouble(tmp_path, HEAD + "intro == 3")
+
+
+# What a teacher may write, and what the message must tell.
+FORM = {
+    "a comma": ("step = 1", "step = 0,1", "holds 0,1. Write a number with a point: 0.1"),
+    "a comma at the end": ("[2, 4]", "0,5", "holds 0,5. Write a number with a point: 0.5"),
+    "curled quotes": ('"box"', "\u201cbox\u201d", 'straight ones: id = "box"'),
+    "German quotes": ('"box"', "\u201ebox\u201c", 'straight ones: id = "box"'),
+    "a unit": ("[2, 4]", "6 V", "holds 6 V. Write the number alone, 6"),
+    "round brackets": ("[2, 4]", "(2, 4)", "square brackets"),
+    "half a head": ("[[task]]", "[[task]", "[[task]] before each task"),
+    "no equals sign": ("parallel =", "parallel", "no equals sign"),
+    "no quote at the end": ('capacity?"', "capacity?", "on one line, between two quotes"),
+    "two lines": ("side by", "side\nby", "on one line, between two quotes"),
+    "a key twice": ("parallel =", "series = 3\nparallel =", "series stands there for the second"),
+    "a bracket left open": ("[2, 4]", "[2, 4", "A bracket in it is not closed"),
+    "a word alone": ('"parallel-adds"', "parallel-adds", 'Write a text in quotes: "parallel-adds"'),
+    "something else": ("[2, 4]", "[2, 4] ]", "Look there for a missing quote or bracket"),
+}
+
+
+@pytest.mark.parametrize("name", FORM)
+def test_a_slip_of_the_form_is_told_with_its_mend(tmp_path, name):
+    before, after, mend = FORM[name]
+    text = HEAD + TASK.replace("{ from = 2, to = 4 }", "[2, 4]").replace(
+        "to = 8", "to = 8, step = 1"
+    )
+    at = text.index(before)
+    # The second key of a double one is the mistake.
+    line = text.count("\n", 0, at) + 1 + (name == "a key twice" and -1)
+    said = first_trouble(tmp_path, text[:at] + after + text[at + len(before) :])
+    if name == "a key twice":
+        said = first_trouble(tmp_path, text.replace("parallel =", "series = 3\nparallel =", 1))
+        line = text.count("\n", 0, text.index("parallel =")) + 1
+    assert f"own.toml, line {line}: this line cannot be read." in said
+    assert mend in said
+
+
+def test_a_page_written_twice_is_told(tmp_path):
+    said = first_trouble(tmp_path, HEAD + HEAD + TASK)
+    line = HEAD.count("\n") + 1
+    assert f"line {line}: this line cannot be read. Its table stands there for the second" in said
+
+
+MEANT = {
+    "answer": (TASK + "answer = 5.7\n", "no key for the answer"),
+    "no id": (changed('id = "box"\n', ""), 'such as: id = "lantern-ah"'),
+    "title of a cell": (changed('["nimh-aa", "nimh-c"]', '"NiMH AA"'), "meant: nimh-aa."),
+    "a number with its unit": (TASK + 'fit_a = "0,5 A"\n', "Write the number alone, 0.5"),
+    "a comma in quotes": (TASK + 'fit_a = "0,5"\n', "with a point: 0.5"),
+    "one equals sign": (TASK + 'where = ["series = 4"]\n', "two equals signs"),
+    "below": (changed("{ from = 3, to = 8 }", '"parallel + 1"'), "so move it up"),
+    "a word": (changed("{ from = 3, to = 8 }", '"zzzz"'), "Take one of: cell_capacity_ah"),
+    "turned": (changed("from = 3, to = 8", "from = 8, to = 3"), "from is larger than to"),
+    "no to": (changed("from = 3, to = 8", "from = 3"), "Here to is missing"),
+    "form": (changed("from = 3", "form = 3"), "Here form is not known"),
+    "step 0": (changed("to = 8", "to = 8, step = 0"), "step is not above 0"),
+    "one number": (TASK + "fit_a = { from = 0.2, to = 0.6 }\n", "such as step = 0.1"),
+    "far too many": (changed("to = 8", "to = 8, step = 1e-9"), "Take a larger step"),
+    "texts": (changed("{ from = 3, to = 8 }", '["4", "5"]'), "numbers without quotes"),
+    "half a brace": (changed("{series}", "{series"), "a brace has no partner"),
+    "brackets": (changed("What", "[[What]]"), "has no may_miss"),
+    "figures": (
+        TASK + 'level = "open"\nmay_miss = ["series"]\n', "such as [[It takes {current_a}.]]"
+    ),
+    "never side by side": (changed('["nimh-aa", "nimh-c"]', '"alkaline-aa"'), "write parallel = 1"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MEANT)
+def test_a_mistake_in_a_task_brings_its_mend(tmp_path, name):
+    text, mend = MEANT[name]
+    assert mend in first_trouble(tmp_path, HEAD + text)
+
+
+def test_other_brackets_and_another_name_of_a_table_are_told_on_their_line(tmp_path):
+    line = HEAD.count("\n") + 2
+    said = first_trouble(tmp_path, HEAD + TASK.replace("[[task]]", "[task]"))
+    assert said.startswith(f"own.toml, line {line}: task needs other brackets. Write [[task]]")
+    path = tmp_path / "own.toml"
+    path.write_text(HEAD + TASK.replace("[[task]]", "[[tasks]]"), encoding="utf-8")
+    (said,) = map(str, bank.troubles(path))
+    assert said.startswith(f"own.toml, line {line}: tasks has no place here")
+
+
+def test_a_given_that_is_missing_is_told_once(tmp_path):
+    path = tmp_path / "own.toml"
+    missing = changed("parallel = { from = 2, to = 4 }", "")
+    path.write_text(HEAD + missing, encoding="utf-8")
+    assert ["also needs: parallel" in str(trouble) for trouble in bank.troubles(path)] == [True]
+
+
+def test_a_long_line_that_cannot_be_read_is_told_soon(tmp_path):
+    for text in (
+        "x = " + "a " * 90_000,
+        "x = " + "9 " * 90_000 + "'",
+        '"' * 190_001,
+        "[" + "a" * 99,
+    ):
+        assert "cannot be read" in first_trouble(tmp_path, text)
 
 
 def test_all_mistakes_are_told_at_once_and_none_twice(tmp_path):
@@ -265,12 +366,17 @@ NO_NUMBERS = {
         5,
         "never change.*a list or a range",
     ),
-    "half a cell": (changed("to = 8", "to = 8, step = 0.5"), 5, "series = "),
-    "no volts": (changed("from = 3, to = 8", "from = 0, to = 0"), 5, "series = 0"),
+    "half a cell": (changed("to = 8", "to = 8, step = 0.5"), 11, "series = "),
+    "no volts": (changed("from = 3, to = 8", "from = 0, to = 0"), 11, "series = 0"),
     "by nothing": (
         changed("{ from = 2, to = 4 }", '"series / (series - series)"'), 12, "ZeroDivisionError"
     ),
     "too high": (changed("from = 3, to = 8", "from = 300, to = 800"), 11, "goes above 60 V"),
+    # Nobody may draw it for long, but somebody will.
+    "too high once": (changed("{ from = 3, to = 8 }", f"[{'4, ' * 60}60]"), 11, "has 87 V"),
+    "too high where it fits": (
+        changed("to = 8", "to = 80") + 'where = ["series > 50"]\n', 11, "goes above 60 V"
+    ),
 }  # fmt: skip
 
 
@@ -296,9 +402,38 @@ def test_hints_tell_what_could_be_better(tmp_path):
     doubled = "Take the Ah away"
     assert doubled in hints(tmp_path, changed("{cell_capacity_ah}", "{cell_capacity_ah} Ah"))
     assert doubled not in hints(tmp_path, changed("{cell_capacity_ah}", "{cell_capacity_ah} Ahem"))
+    assert "meant: parallel-adds" in hints(tmp_path, changed("parallel-adds", "paralel-adds"))
+    assert "lessons'" not in hints(tmp_path, changed("parallel-adds", "Listening at night"))
+    assert "Take it away, or write {power_w}" in hints(tmp_path, TASK + "power_w = 3\n")
+    assert "The text holds 0,5." in hints(tmp_path, changed("What", "A lamp of 0,5 W. What"))
     few = changed("{ from = 3, to = 8 }", "5").replace("to = 4", "to = 3").replace(', "nimh-c"', "")
     assert "2 different sets of numbers" in hints(tmp_path, few)
     assert "2 different answers" in hints(tmp_path, few)
+
+
+def test_what_learners_choose_from_is_shown_and_an_answer_of_all_once(capsys):
+    out = flat(shown(capsys, GUIDES / "own-more.toml", "--variants", 4))
+    reasons = word("tasks.reasons.longer_pack")
+    for text in (*reasons.values(), *word("tasks.reasons_wrong.longer_pack").values()):
+        assert text in out
+    assert "What learners choose from - The first, " in out
+    assert out.count("the answer in all: (1)") == 1
+    # The text with all its figures, and without one.
+    assert "Text of variant 0" in out
+    assert re.search(r"Text of variant [1-3] The beacon's pack", out)
+
+
+def test_an_estimate_that_tells_no_width_gets_a_hint(tmp_path):
+    text = (GUIDES / "own-more.toml").read_text(encoding="utf-8")
+    path = write(tmp_path, text.replace("1.5 times", "a bit above"))
+    assert "at most 1.5 times the low end" in " ".join(preview.preview(path, 3, 2).hints)
+    assert "times the low" not in " ".join(preview.preview(write(tmp_path, text), 3, 2).hints)
+
+
+def test_each_wrong_rule_is_listed_once(capsys):
+    out = shown(capsys, "--asked", "pack_sheet")
+    lines = [line for line in out.splitlines() if re.match(r" +M\d", line)]
+    assert len(lines) == len(set(lines)) > 5
 
 
 def test_what_can_be_asked_is_listed_without_a_look_into_python(capsys):
@@ -309,7 +444,7 @@ def test_what_can_be_asked_is_listed_without_a_look_into_python(capsys):
     for name, unit in UNITS.items():
         assert f"  {name} [{'0 to 1' if unit == '%' else unit}]" in out if unit else name in out
     assert "nimh-aa: NiMH AA" in out
-    assert "series-volts" in out
+    assert f"series-volts: {word('skills.series-volts.title')}" in out
     assert "bench-circuit" in out
     assert max(map(len, out.splitlines())) <= 80
 
@@ -524,7 +659,6 @@ def test_a_file_that_goes_while_its_page_is_open_is_told(own):
 
 # The guide.
 
-GUIDES = exercises_folder() / "guides"
 GUIDE = (GUIDES / "write-your-own.md").read_text(encoding="utf-8")
 EXAMPLES = sorted(GUIDES.glob("*.toml"))
 
@@ -539,15 +673,23 @@ def test_an_example_of_the_guide_is_good(path, capsys):
 
 def test_the_guide_shows_its_first_example_whole():
     assert f"```\n{(GUIDES / 'own-first.toml').read_text(encoding='utf-8')}```" in GUIDE
-    assert len(EXAMPLES) == 4
+    assert len(EXAMPLES) == 5
 
 
 def test_what_the_guide_says_of_mistakes_is_so(tmp_path, capsys):
     slips = {
-        "task must be a table": HEAD + TASK.replace("[[task]]", "[task]"),
-        "cannot be read": HEAD + changed("from = 3", "from = 0,5"),
+        "task needs other brackets": HEAD + TASK.replace("[[task]]", "[task]"),
+        "this line cannot be read": HEAD + changed("parallel =", "parallel"),
+        "Write straight ones": HEAD + changed('"box"', "\u201cbox\u201d"),
+        "Write a number with a point": HEAD + changed("from = 3", "from = 0,5"),
+        "Write the number alone": HEAD + changed("{ from = 3, to = 8 }", "6 V"),
+        "A formula knows only what stands above it": HEAD
+        + changed("{ from = 3, to = 8 }", '"parallel"'),
+        "Take a smaller step": HEAD + TASK + "fit_a = { from = 0.2, to = 0.6 }\n",
+        "Take fewer cells in line": HEAD + changed("to = 8", "to = 80"),
+        "write parallel = 1": HEAD + changed('"nimh-aa"', '"alkaline-aa"'),
         "Perhaps you meant: parallel": HEAD + changed("parallel =", "paralel ="),
-        "the text under text holds serie": HEAD + changed("{series}", "{serie}"),
+        "the text holds {serie}, which is not known": HEAD + changed("{series}", "{serie}"),
         "to ask for capacity_ah, the task also needs: parallel": HEAD
         + changed("parallel = { from = 2, to = 4 }\n", "").replace("{parallel}", "some"),
     }

@@ -20,7 +20,7 @@ def everything():
         *_titled("givens_title", (_given(name) for name in UNITS)),
         *_titled("cells_title", _cells()),
         *_titled("pictures_title", [wrapped(", ".join(PICTURES), "  ")]),
-        *_titled("skills_title", [wrapped(", ".join(each.id for each in skills()), "  ")]),
+        *_titled("skills_title", (_skill(each) for each in skills())),
         word("preview.lists.more"),
     ]
 
@@ -87,6 +87,10 @@ def _cells():
         yield f"  {say('preview.lists.cell', name=name, title=cell.title)}"
 
 
+def _skill(skill):
+    return wrapped(say("preview.lists.cell", name=skill.id, title=skill.title), "  ", "      ")
+
+
 def _rules(name):
     from packlearn.tasks.answers import ASKED
     from packlearn.tasks.formulas import names
@@ -94,7 +98,8 @@ def _rules(name):
 
     asked = {name, *ASKED[name].parts}
     needs = set(ASKED[name].needs)
-    found = [rule for rule in wrong_rules() if rule.asked in asked]
+    # One rule may have several formulas, or answer several parts.
+    found = {(rule.id, rule.did): rule for rule in wrong_rules() if rule.asked in asked}.values()
     for rule in found:
         formulas = [text for text in (*rule.formula.split(";"), rule.when) if text]
         more = set().union(*map(names, formulas)) - needs

@@ -3,6 +3,9 @@
 import textwrap
 
 from packlearn.tasks import checking
+from packlearn.tasks.answers import ASKED
+from packlearn.tasks.levels import left_out
+from packlearn.tasks.reasons import reasons_of
 from packlearn.words import say, word
 
 WIDTH = 79
@@ -38,6 +41,8 @@ def lines(shown):
         wrapped(asks(task), "  "),
         wrapped(say("preview.answered_by", kind=word(f"preview.kind.{task.kind}")), "  "),
         *_part("preview.text_title", wrapped(checking.text_of(first), "    ")),
+        *_other_text(shown),
+        *_options(first),
         *_part("preview.numbers", *_variants(shown)),
         *_part("preview.working", *_numbered(checking.working(first))),
         *_part("preview.slips", *(_slip(slip) for slip in shown.slips[0])),
@@ -55,6 +60,35 @@ def asks(task):
     unit = say("preview.in_unit", unit=task.unit) if task.unit else ""
     what = word(f"glossary.asked.{task.asked}")
     return say("preview.asks", asked=task.asked, what=what, unit=unit)
+
+
+def _other_text(shown):
+    """The text of the first variant that misses a figure, or misses none, as variant 0 does not."""
+    missing = [left_out(var.givens) for var in shown.variants]
+    for number, name in enumerate(missing):
+        if (name is None) != (missing[0] is None):
+            title = say("preview.other_text", number=number)
+            text = checking.text_of(shown.variants[number])
+            return ["", f"  {title}", wrapped(text, "    ")]
+    return []
+
+
+def _options(first):
+    """What learners choose from, and why each wrong reason is none."""
+    task = first.task
+    if task.kind not in ("choice", "reason"):
+        return []
+    lists = [_part("preview.options", *_items(checking.options_of(first).values()))]
+    if task.kind == "reason":
+        right = ASKED[task.asked].because(first.givens)
+        told = [_reason(task, key, text, right) for key, text in reasons_of(task).items()]
+        lists.append(_part("preview.reasons", *told))
+    return sum(lists, [])
+
+
+def _reason(task, key, text, right):
+    wrong = "" if key == right else word(f"tasks.reasons_wrong.{task.asked}.{key}")
+    return wrapped(text, "    - ", " " * 6) + (f"\n{wrapped(wrong, ' ' * 8)}" if wrong else "")
 
 
 def _part(key, *texts):
@@ -78,11 +112,15 @@ def _variants(shown):
     changing, always = shown.given_names
     same = [f"{name} {shown.given(name, 0)}" for name in always]
     said = [wrapped(say("preview.always", givens=", ".join(same)), "    ")] if same else []
+    answers = list(shown.answers)
+    if len(set(answers)) == 1 and len(answers) > 1:
+        said.append(wrapped(say("preview.always_answer", answer=answers[0]), "    "))
+        answers = []
     rows = [
-        [str(number), *(shown.given(name, number) for name in changing), answer]
-        for number, answer in enumerate(shown.answers)
+        [str(number), *(shown.given(name, number) for name in changing), *answers[number:][:1]]
+        for number in range(len(shown.variants))
     ]
-    heads = [word("preview.number"), *changing, word("preview.answer")]
+    heads = [word("preview.number"), *changing, *[word("preview.answer")] * bool(answers)]
     return [*said, *_table([heads, *rows])]
 
 

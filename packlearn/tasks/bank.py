@@ -9,9 +9,10 @@ from pathlib import Path
 
 from packlearn.errors import BadFile, UnknownName
 from packlearn.places import exercises_folder, learner_folder, lessons_folder
-from packlearn.tasks import bank_checks, page_checks
+from packlearn.tasks import bank_checks, form_slips, page_checks
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.file_lines import FileLines
+from packlearn.words import say
 
 LARGEST_FILE = 200_000
 # tomllib takes minutes over a name of so many parts.
@@ -269,7 +270,13 @@ def _read(path):
     except ValueError as error:
         if isinstance(error, BadFile):
             raise
-        raise BadFile("tasks.bank.unreadable", value=path.name, limit=str(error)[:120]) from None
+        raise _unreadable(path.name, text, error) from None
+
+
+def _unreadable(name, text, error):
+    line = form_slips.line_of(text, error)
+    place = say("tasks.file_line", file=name, line=line)
+    return BadFile("tasks.bank.unreadable", value=place, limit=form_slips.reason(text, error))
 
 
 def _page(name, data):

@@ -6,8 +6,9 @@ import string
 
 from packlearn.cells import catalogue
 from packlearn.errors import BadFile
+from packlearn.tasks import form_slips, source_ranges
 from packlearn.tasks.answers import ASKED
-from packlearn.tasks.formulas import LARGEST, names
+from packlearn.tasks.formulas import names
 from packlearn.tasks.givens import UNITS
 from packlearn.tasks.level_checks import wrong_level
 from packlearn.words import say, word
@@ -23,7 +24,6 @@ _ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 MOST_ATTEMPTS = 3
 # Givens, and formulas of "where": enough for any task, few enough to be worked out at once.
 MOST_GIVENS = 40
-MOST_STEPS = 1_000_000
 
 _TEXTS = ("id", "skill", "asked", "text")
 _KEYS = (*_TEXTS, "picture", "cell", "where", "attempts", "after", "opening")
@@ -90,6 +90,8 @@ class _TaskCheck:
     def text(self, key):
         longest = LONGEST_ID if key == "id" else LONGEST_TEXT
         text = self.entry.get(key)
+        if text is None:
+            self.trouble("no_key", key, word(f"task_files.mend.example_{key}"))
         if not isinstance(text, str) or not 1 <= len(text) <= longest:
             self.trouble("task_key", key, longest)
         # It goes into the names of files.
@@ -104,8 +106,10 @@ class _TaskCheck:
     def key(self, key):
         if key in _CELL_FIELDS and "cell" in self.entry:
             self.trouble("entry", key, word("tasks.mends.with_cell"))
+        if key.lower() in word("task_files.mend.answer_keys"):
+            self.trouble("key", key, word("task_files.mend.no_answer"))
         if key not in UNITS and not key.startswith("fit_"):
-            self.trouble("key", key, _nearest(key, (*_KEYS, *UNITS)))
+            self.trouble("key", key, _perhaps(key, (*_KEYS, *UNITS)))
 
     def size(self, key):
         if len(self.sources) > MOST_GIVENS:
@@ -117,7 +121,7 @@ class _TaskCheck:
             self.trouble("entry", "cell", word("tasks.mends.cell"))
         for name in [cells] if isinstance(cells, str) else self.list_of_texts("cell", cells):
             if name not in catalogue():
-                self.trouble("cell", name, _nearest(name, catalogue()), at="cell")
+                self.trouble("cell", name, _nearest(_as_name(name), catalogue()), at="cell")
             most = catalogue()[name].max_parallel
             if most == 1 and self.entry.get("parallel", 1) != 1:
                 self.trouble("entry", "parallel", say("tasks.mends.one_parallel", name=name))
@@ -156,9 +160,13 @@ class _TaskCheck:
             return
         if isinstance(source, list) and source and all(map(_is_number, source)):
             return
-        if isinstance(source, dict) and _is_range(source):
-            return
-        self.trouble("range", name)
+        if isinstance(source, dict):
+            reason = source_ranges.trouble_of(source)
+            if reason is None:
+                return
+        else:
+            reason = source_ranges.no_number(source)
+        self.trouble("range", name, reason)
 
     def givens_formulas(self):
         known = self.known() - set(self.sources)
@@ -179,9 +187,12 @@ class _TaskCheck:
         try:
             used = names(formula)
         except BadFile as problem:
-            self.trouble("formula", key, str(problem))
+            mend = form_slips.mend_of_formula(formula)
+            self.trouble("formula", key, mend or str(problem))
         for name in used - known:
-            self.trouble("key", name, _nearest(name, known), at=key)
+            below = name in self.sources and name != key
+            mend = word("task_files.mend.above") if below else _perhaps(name, known)
+            self.trouble("formula_name", name, mend, at=key)
 
     def known(self):
         cell = _CELL_FIELDS if "cell" in self.entry else ()
@@ -203,25 +214,27 @@ class _TaskCheck:
         known = self.known() | counts
         try:
             parts = list(string.Formatter().parse(self.entry["text"]))
-        except ValueError as problem:
-            self.trouble("field", problem, ", ".join(sorted(known)), at="text")
+        except ValueError:
+            self.trouble("braces", "text")
+        missing = set(ASKED[self.entry["asked"]].needs) - known
         for _, name, form, turned in parts:
-            if name is not None and (name not in known or form or turned):
-                self.trouble("field", name, ", ".join(sorted(known)), at="text")
+            # A given that is missing was told.
+            if name is not None and name not in missing and (name not in known or form or turned):
+                self.trouble("field", name, _nearest(name, known), at="text")
 
 
 def _is_number(value):
-    # Larger ones would be refused by the first formula; false for what is no number.
-    return type(value) in (int, float) and abs(value) <= LARGEST
+    return source_ranges.is_number(value)
 
 
-def _is_range(source):
-    if not {"from", "to"} <= set(source) <= {"from", "to", "step"}:
-        return False
-    numbers = all(map(_is_number, source.values()))
-    if not numbers or source["from"] > source["to"] or source.get("step", 1) <= 0:
-        return False
-    return (source["to"] - source["from"]) / source.get("step", 1) <= MOST_STEPS
+def _perhaps(name, known):
+    near = _nearest(name, known)
+    return say("task_files.mend.lead" if near in known else "task_files.mend.known", name=near)
+
+
+def _as_name(title):
+    """A cell's title as people type it, written as a name."""
+    return re.sub(r"[^a-z0-9]+", "-", title.lower())
 
 
 def _nearest(name, known):

@@ -46,6 +46,14 @@ class FileLines:
         """
         return say("tasks.file_line", file=self.name, line=self.number(*path))
 
+    def first(self, name):
+        """File and line of a table or a key; the first of a list of tables.
+
+        Args:
+            name: its name.
+        """
+        return self.at(name) if (name,) in self._found else self.at(name, 0)
+
     def number(self, *path):
         """Number of the line, from 1; see ``at``."""
         while path and path not in self._found:

@@ -57,7 +57,7 @@ def _wrong_brackets(entry):
     one_each = all(len(names & may_miss) == 1 for names in hidden)
     if whole and one_each and may_miss <= set().union(*hidden) - set(fields_of(rest)):
         return None
-    return "text", word("tasks.mends.brackets")
+    return "text", say("tasks.mends.brackets" if may_miss else "tasks.mends.no_brackets")
 
 
 def _readable(text):

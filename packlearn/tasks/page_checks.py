@@ -2,6 +2,7 @@
 
 from packlearn.errors import BadFile
 from packlearn.tasks import bank_checks
+from packlearn.words import word
 
 MOST_TASKS = 100
 
@@ -21,6 +22,9 @@ def troubles(lines, data):
     if any(trouble.key == "tasks.bank.table" for trouble in shape):
         return
     tasks = data.get("task", [])
+    if not tasks and any(trouble.key == "tasks.bank.stray" for trouble in shape):
+        # A misspelt [[task]] was told.
+        return
     if not 1 <= len(tasks) <= MOST_TASKS:
         key = "tasks.bank.many" if tasks else "tasks.bank.empty"
         yield BadFile(
@@ -40,10 +44,11 @@ def _tables(lines, data):
         tables = data.get(key, kind())
         entries = tables if kind is list and isinstance(tables, list) else [tables]
         if not isinstance(tables, kind) or not all(isinstance(one, dict) for one in entries):
-            yield BadFile("tasks.bank.table", file=lines.at(key), value=key)
+            brackets = f"[{key}]" if kind is dict else f"[[{key}]]"
+            yield BadFile("tasks.bank.table", file=lines.at(key), value=key, limit=brackets)
     for key in data:
         if key not in ("page", "task", "round"):
-            yield BadFile("tasks.bank.stray", file=lines.at(key), value=str(key)[:80])
+            yield BadFile("tasks.bank.stray", file=lines.first(key), value=str(key)[:80])
 
 
 def _head(lines, data):
@@ -53,7 +58,10 @@ def _head(lines, data):
             yield BadFile("tasks.bank.stray", file=lines.at("page", key), value=key[:80])
     for key in ("title", "intro"):
         text = page.get(key) if isinstance(page, dict) else ""
-        if not isinstance(text, str) or len(text) > bank_checks.LONGEST_TEXT:
+        if text is None:
+            mend = word(f"task_files.mend.example_{key}")
+            yield BadFile("tasks.bank.no_page_key", file=lines.at("page"), value=key, limit=mend)
+        elif not isinstance(text, str) or len(text) > bank_checks.LONGEST_TEXT:
             limit = bank_checks.LONGEST_TEXT
             yield BadFile("tasks.bank.page_key", file=lines.at("page", key), value=key, limit=limit)
 

@@ -2,31 +2,22 @@
 
 import contextlib
 import math
-import re
-import string
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from packlearn._cell_checks import HIGHEST_PACK_VOLTAGE_V
+from packlearn.cells import cell
 from packlearn.errors import BadFile, PackError
 from packlearn.quantities import write
 from packlearn.tasks import bank, checking, variants
-from packlearn.tasks.answers import ASKED
-from packlearn.tasks.formulas import names
-from packlearn.tasks.givens import in_words, unit_of
+from packlearn.tasks.givens import in_words
 from packlearn.tasks.mistakes import rules_for
-from packlearn.words import say, word
+from packlearn.tasks.preview_hints import hints
+from packlearn.words import say
 
 TRIED = 10
-# A task with fewer sets of numbers than this, or with answers this near, is soon known by heart.
-FEW_SETS, FEW_ANSWERS = 5, 3
-# What a picture tells besides the text.
-_PICTURED = {"series", "parallel", "strings", "fault_number", "red_joint", "black_joint"}
-_TELL = {"series_cells": "series", "parallel_strings": "parallel"}
-# Kinds of answer of which all can be said by the text.
-_PLAIN = ("number", "range", "count", "name", "choice", "design", "numbers")
 # A teacher's numbers may break any law of the library; each becomes a sentence.
 _BROKEN = (ArithmeticError, ValueError, TypeError, LookupError, AttributeError, RecursionError)
 
@@ -111,6 +102,9 @@ def troubles(path, count=TRIED):
     if found:
         return found
     page = bank.read_page(path, name)
+    high = tuple(_highest(path, place, task) for place, task in enumerate(page.tasks))
+    if any(high):
+        return tuple(trouble for trouble in high if trouble)
     tried = (_tried(path, place, task, count) for place, task in enumerate(page.tasks))
     return tuple(trouble for trouble in tried if isinstance(trouble, BadFile))
 
@@ -163,20 +157,34 @@ def _preview(task, count):
         _see_that_it_is_finite(checking.answer_of(task, var.givens))
     answers = tuple(checking.answer_in_words(var) for var in drawn)
     slips = tuple(tuple(_slips(var)) for var in drawn)
-    return Preview(task, drawn, answers, slips, tuple(_hints(task, drawn, answers, slips)))
+    return Preview(task, drawn, answers, slips, tuple(hints(task, drawn, answers, slips)))
 
 
 def _too_high(path, place, shown):
     """Nothing dangerous is asked about, not even on paper."""
     for var in shown.variants:
-        series = var.givens.get("series", 1)
-        volts = series * var.cell.full_voltage_v if var.cell else 0.0
-        if volts > HIGHEST_PACK_VOLTAGE_V:
-            file = bank.lines_of(path).at("task", place, "series")
-            fields = {"file": file, "task": shown.task.id, "series": series}
-            limit = f"{HIGHEST_PACK_VOLTAGE_V:.0f}"
-            return BadFile("preview.trying.high", **fields, value=write(volts, "V"), limit=limit)
+        cells = (var.cell.name,) if var.cell else ()
+        if trouble := _high(path, place, shown.task, cells, var.givens.get("series", 1)):
+            return trouble
     return None
+
+
+def _highest(path, place, task):
+    """The same before anything is drawn: a few variants may miss the highest of a list."""
+    source = task.sources.get("series", 1)
+    most = {list: lambda: max(source), dict: lambda: source["to"], int: lambda: source}
+    if task.where or type(source) not in most:
+        return None
+    return _high(path, place, task, task.cells, most[type(source)]())
+
+
+def _high(path, place, task, cells, series):
+    volts = max((series * cell(name).full_voltage_v for name in cells), default=0.0)
+    if volts <= HIGHEST_PACK_VOLTAGE_V:
+        return None
+    file = bank.lines_of(path).at("task", place, "series")
+    fields = {"file": file, "task": task.id, "series": series, "value": write(volts, "V")}
+    return BadFile("preview.trying.high", **fields, limit=f"{HIGHEST_PACK_VOLTAGE_V:.0f}")
 
 
 def _see_that_it_is_finite(answer):
@@ -198,6 +206,8 @@ def _key_of(task, trouble):
     """Key of the formula that an error is about, as a path of none or one."""
     formula = getattr(trouble, "value", None)
     found = [name for name, source in task.sources.items() if source == formula]
+    # Where the library refuses a given, its sentence begins with the given's name.
+    found += [name for name in task.sources if str(trouble).startswith(f"{name} ")]
     return (found or ["where"] * (formula in task.where))[:1]
 
 
@@ -250,64 +260,3 @@ def _too_near(task, givens):
             near = math.isclose(value, answer, rel_tol=0.05)
         if value is not None and near:
             yield rule
-
-
-# Hints.
-
-
-def _hints(task, drawn, answers, slips):
-    yield from _doubled(task)
-    yield from _untold(task)
-    yield from _alike(task, drawn, answers)
-    shared = {}
-    for row in slips:
-        for slip in row:
-            others = {other.id for other in row if other.value == slip.value} - {slip.id}
-            for other in others:
-                pair = " / ".join(sorted((slip.id, other)))
-                shared.setdefault(pair, set()).add(id(row))
-    for pair, rows in sorted(shared.items()):
-        key = "always" if len(rows) == len(drawn) else "sometimes"
-        yield say(f"preview.hints.shared_{key}", pair=pair)
-    if not any(slips) and task.kind in _PLAIN:
-        yield word("preview.hints.no_slips")
-
-
-def _doubled(task):
-    for name in sorted(_fields([task.text])):
-        unit = unit_of(name)
-        if unit and re.search(rf"\{{{name}\}} ?{re.escape(unit)}(?!\w)", task.text):
-            yield say("preview.hints.doubled", name=name, unit=unit)
-
-
-def _untold(task):
-    fields = _fields([task.text])
-    told = {_TELL.get(name, name) for name in fields}
-    told |= _PICTURED if task.picture else set()
-    used = {name for formula in _texts(task) for name in names(formula)}
-    for name in task.sources if task.kind in _PLAIN else ():
-        if not name.startswith("fit_") and name not in told and name not in used:
-            yield say("preview.hints.untold", name=name)
-    needed = _fields(word(f"tasks.working.{task.asked}").get("steps", []))
-    own = {name for name in needed if name.startswith("cell_")}
-    if task.cells and own - told and not (len(task.cells) == 1 and "cell_title" in told):
-        yield say("preview.hints.untold_cell", names=", ".join(sorted(own - told)))
-
-
-def _texts(task):
-    return [source for source in task.sources.values() if isinstance(source, str)]
-
-
-def _fields(texts):
-    """Names of the {fields} of some texts."""
-    parsed = (part for text in texts for part in string.Formatter().parse(text))
-    return {name for _, name, _, _ in parsed if name}
-
-
-def _alike(task, drawn, answers):
-    sets = {tuple(sorted((k, v) for k, v in each.givens.items())) for each in drawn}
-    if len(drawn) >= TRIED and len(sets) < FEW_SETS:
-        yield say("preview.hints.few_sets", count=len(sets), tried=len(drawn))
-    most_few = 1 if ASKED[task.asked].kind == "choice" else FEW_ANSWERS - 1
-    if len(drawn) >= TRIED and len(set(answers)) <= most_few and task.kind in _PLAIN:
-        yield say("preview.hints.few_answers", count=len(set(answers)), tried=len(drawn))
