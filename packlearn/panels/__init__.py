@@ -20,6 +20,13 @@ from packlearn.panels.opening import Opening
 from packlearn.panels.own_tasks import OwnTasks
 from packlearn.panels.pack_explorer import PackExplorer
 from packlearn.panels.practice import Practise
+from packlearn.panels.projector import Projector
+from packlearn.panels.protect_explorers import (
+    ChargeExplorer,
+    FuseExplorer,
+    ShelfExplorer,
+    WireExplorer,
+)
 from packlearn.panels.question import Question
 from packlearn.panels.round import Round
 from packlearn.panels.sizing_explorer import SizingExplorer
@@ -28,11 +35,13 @@ from packlearn.panels.task_page import TaskPage
 __all__ = [
     "Bench",
     "CellExplorer",
+    "ChargeExplorer",
     "ChargeReadingExplorer",
     "ConverterExplorer",
     "DataSheetExplorer",
     "Examples",
     "Faded",
+    "FuseExplorer",
     "JoinExplorer",
     "LoadExplorer",
     "MyPredictions",
@@ -45,8 +54,10 @@ __all__ = [
     "Round",
     "SagExplorer",
     "ScatterExplorer",
+    "ShelfExplorer",
     "SizingExplorer",
     "TaskPage",
     "UnlikeExplorer",
+    "WireExplorer",
     "bench_of",
 ]

@@ -4,10 +4,13 @@ Each function is pure and its picture always has the same outer size, so a panel
 redraws it never jumps. Colours and fonts come from ``data/style.css``.
 """
 
+from packlearn.pictures.cable import cable
+from packlearn.pictures.charge_hours import charge_hours
 from packlearn.pictures.choice_rows import Row, windows
 from packlearn.pictures.data_sheet import SheetCurve, data_sheet
 from packlearn.pictures.discharge_run import run
 from packlearn.pictures.drawing import Picture, style_sheet
+from packlearn.pictures.fuse_band import fuse_band
 from packlearn.pictures.group_lines import groups
 from packlearn.pictures.histogram import histogram
 from packlearn.pictures.joined import joined
@@ -15,6 +18,7 @@ from packlearn.pictures.one_cell import cell
 from packlearn.pictures.power_flow import conversion
 from packlearn.pictures.progress import Line, progress
 from packlearn.pictures.rates import c_rate
+from packlearn.pictures.resting import resting
 from packlearn.pictures.sagging import sagging
 from packlearn.pictures.shared_current import sharing
 from packlearn.pictures.time_profile import profile
@@ -29,9 +33,12 @@ __all__ = [
     "Row",
     "SheetCurve",
     "c_rate",
+    "cable",
     "cell",
+    "charge_hours",
     "conversion",
     "data_sheet",
+    "fuse_band",
     "groups",
     "histogram",
     "joined",
@@ -40,6 +47,7 @@ __all__ = [
     "profile",
     "progress",
     "run",
+    "resting",
     "sagging",
     "sharing",
     "style_sheet",
