@@ -51,6 +51,7 @@ def test_the_rooms_named_in_developers_exist():
                 "packlearn/building",
                 "packlearn/pictures",
                 "packlearn/panels",
+                "packlearn/sheets",
             )
         ),
     ]

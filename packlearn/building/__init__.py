@@ -14,6 +14,7 @@ from packlearn.building.links import links_for, strip_for, switch_for, terminals
 from packlearn.building.margins import ageing_factor, temperature_factor, usual_design_margin
 from packlearn.building.measures import measures_of, standard_size
 from packlearn.building.minding import SITUATIONS, cautions
+from packlearn.building.planning import Plan, plan_for
 from packlearn.building.protecting import protection_for
 from packlearn.building.wires import (
     area_for_drop_mm2,
@@ -28,6 +29,7 @@ from packlearn.building.wires import (
 
 __all__ = [
     "SITUATIONS",
+    "Plan",
     "ageing_factor",
     "area_for_drop_mm2",
     "band_for",
@@ -51,6 +53,7 @@ __all__ = [
     "measures_of",
     "next_area_mm2",
     "next_rating_a",
+    "plan_for",
     "protection_for",
     "rated_energy_wh",
     "ratings_between",

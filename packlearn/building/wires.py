@@ -233,7 +233,7 @@ class Wire:
         drop_share: share of the voltage, or None where no voltage was given.
         heating_k: how much the current warms it [K]; ``allowed_heating_k`` the most.
         limit_a: current it carries at the allowed heating [A]: what a fuse must stay below.
-        binds: ``"drop"``, ``"heating"``, or ``"thinnest"`` where the thinnest would do.
+        binds: ``"drop"``, ``"heating"``, ``"least"`` (the least asked for) or ``"thinnest"``.
     """
 
     conductor: Conductor
@@ -284,6 +284,7 @@ def wire_for(
     ambient_degc=25.0,
     bundled=False,
     system="mm2",
+    least_mm2=0.0,
 ):
     """The thinnest wire for a current, by length (both conductors count), drop and heating.
 
@@ -296,6 +297,7 @@ def wire_for(
         ambient_degc: temperature of the air [degC].
         bundled: lies among others or in a tube, and cools less.
         system: ``"mm2"`` or ``"awg"``.
+        least_mm2: thinnest cross-section looked at [mm2], such as a fuse asks for.
 
     Returns:
         ``Wire``.
@@ -318,7 +320,9 @@ def wire_for(
         ohm = warm_resistance_ohm(2.0 * length_m * each.ohm_per_m, air[0] + min(warm_k, 1e6))
         return current_a * ohm / allowed_v, warm_k / heating
 
-    chosen, binds = _thinnest(conductors(system), taken, "building.wires.none", current_a, length_m)
+    sizes = [each for each in conductors(system) if each.area_mm2 >= least_mm2 * (1 - ROUNDING)]
+    chosen, binds = _thinnest(sizes, taken, "building.wires.none", current_a, length_m)
+    binds = "least" if least_mm2 and binds == "thinnest" else binds
     gauge = _gauge(taken)
     warm_k = chosen.heating_k(current_a, *air)
     cold_ohm = 2.0 * length_m * chosen.ohm_per_m
@@ -348,7 +352,8 @@ def _thinnest(sizes, taken, key, current_a, length_m):
                 return each, "thinnest"
             return each, "drop" if before[0] >= before[1] else "heating"
         before = drop, heating
-    raise PackLimit(key, value=f"{current_a:.3g}", limit=sizes[-1].label, length=f"{length_m:.3g}")
+    limit = sizes[-1].label if sizes else ""
+    raise PackLimit(key, value=f"{current_a:.3g}", limit=limit, length=f"{length_m:.3g}")
 
 
 def _gauge(taken):

@@ -1,0 +1,164 @@
+"""Blocks that build sheets and order sheets share: figures, margins, cautions, assumptions."""
+
+from packlearn.building.carrying import guard_words, lithium_g_words
+from packlearn.quantities import write
+from packlearn.sheets import base
+from packlearn.words import say, word
+
+
+def opening(plan):
+    """Name of the pack, what it is made of, and lines for who built it when."""
+    made_of = say(
+        "buildsheet.made_of",
+        pack=f"{plan.pack.name} {plan.pack.cell.title}",
+        pieces=plan.choice.pieces_words,
+    )
+    lines = base.row(base.field(word("buildsheet.date")), base.field(word("buildsheet.by")))
+    return base.beside(f"<h1>{base.text(plan.name)}</h1>" + base.paragraph(made_of, "quiet"), lines)
+
+
+def trouble(plan, key):
+    """A box that says why it is not built yet; empty where it can be."""
+    if not plan.trouble:
+        return ""
+    told = base.bullets(plan.trouble) + base.paragraph(word("buildsheet.trouble"))
+    return f'<div class="stop"><h2>{base.text(word(key))}</h2>{told}</div>'
+
+
+def figures(plan):
+    """Key figures as a table."""
+    seen = plan.figures
+    rows = [
+        _figure(
+            "voltage",
+            nominal=write(seen.nominal_v, "V"),
+            full=write(seen.full_v, "V"),
+            end=write(seen.end_v, "V"),
+        ),
+        _figure("energy", charge=write(seen.capacity_ah, "Ah"), energy=write(seen.energy_wh, "Wh")),
+        _figure(
+            "current",
+            limit=write(seen.current_limit_a, "A"),
+            short=write(seen.short_circuit_a, "A", 2),
+        ),
+    ]
+    if plan.measures:
+        sides = (f"{side:.0f}" for side in plan.measures.box_mm)
+        fields = dict(zip(("width", "depth", "height"), sides, strict=True))
+        rows.append(_figure("measures", mass=write(plan.measures.mass_g, "g", 2), **fields))
+    return base.section(word("buildsheet.figures.heading"), base.table((), rows, look="pairs"))
+
+
+def _figure(name, **fields):
+    key = f"buildsheet.figures.{name}"
+    return word(key), say(f"{key}_is", **fields)
+
+
+def margins(plan):
+    """What the pack gives beside what the device asks, with what is left."""
+    heads = [word(f"buildsheet.margins.heads.{name}") for name in ("what", "have", "need", "left")]
+    rows = [
+        (
+            word(f"buildsheet.margins.{row.key}"),
+            write(row.have, row.unit),
+            write(row.need, row.unit),
+            write(row.left, row.unit, 2),
+        )
+        for row in plan.margins
+    ]
+    return base.table(heads, rows, word("buildsheet.margins.heading"), "margins")
+
+
+def cautions(plan, situations):
+    """Cautions of some situations, each once, what matters most first."""
+    found = {each.key: each for name in situations for each in plan.cautions[name]}
+    grave = [each for each in found.values() if each.severity != "note"]
+    grave.sort(key=lambda each: each.severity != "danger")
+    rows = "".join(
+        f"<li><b>{base.text(each.label)}.</b> {base.text(each.sentence)}</li>" for each in grave
+    )
+    heading = f"<h2>{base.text(word('buildsheet.use.cautions'))}</h2>"
+    return f'{heading}<div class="caution"><ul class="two">{rows}</ul></div>'
+
+
+def sentences(plan, situation):
+    """Sentences of the cautions of a situation, without the one that goes for all."""
+    return [
+        f"{each.label}: {each.sentence}"
+        for each in plan.cautions[situation]
+        if each.severity != "note"
+    ]
+
+
+def steps_table(heads, rows):
+    """Steps to tick off: number, what to do, where to measure, what to expect, room to write.
+
+    Args:
+        heads: text of each column's head.
+        rows: number, sentence, and None or a pair of where to measure and the range.
+    """
+    body = "".join(
+        f"<tr><td>{base.BOX}</td><td>{number}. {base.text(sentence)}</td>"
+        f"{_measured(reading)}</tr>\n"
+        for number, sentence, reading in rows
+    )
+    head = "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
+    return (
+        f'<table class="grid steps"><thead><tr>{head}</tr></thead><tbody>\n{body}</tbody></table>'
+    )
+
+
+def _measured(reading):
+    if reading is None:
+        return '<td colspan="3"></td>'
+    where, expected = map(base.text, reading)
+    return f'<td>{where}</td><td class="range">{expected}</td><td class="empty"></td>'
+
+
+def wire_words(plan):
+    """The wire in words; empty where none was found."""
+    if plan.wire is None:
+        return ""
+    drop_v = plan.wire.drop_v * plan.figures.peak_a / plan.figures.steady_a
+    return say(
+        "buildsheet.lead.wire",
+        wire=plan.wire.conductor.label,
+        length=write(plan.lead_m, "m"),
+        drop=write(drop_v, "V", 2),
+        heat=f"{plan.wire.heating_k:.2g}",
+    )
+
+
+def fuse_words(plan):
+    """The main fuse in words: rating, the two ends of its range, what it must break."""
+    fuse = plan.fuse
+    return say(
+        "buildsheet.lead.fuse",
+        rating=write(fuse.rating_a, "A"),
+        least=write(fuse.least_a, "A", 2),
+        most=write(fuse.most_a, "A", 2),
+        upper=word(f"buildsheet.lead.upper.{fuse.binds_most}"),
+        needed=write(fuse.breaking_capacity_needed_a, "A", 2),
+        volts=write(fuse.voltage_v, "V"),
+    )
+
+
+def carrying(plan):
+    """How it is carried, and where it goes when it is done."""
+    told = [plan.transport.sentence, plan.transport.marking, lithium_g_words(plan.pack)]
+    told += [guard_words(), plan.keeping.disposal_words]
+    told += sentences(plan, "disposing")
+    return base.section(word("buildsheet.use.carrying"), base.bullets(filter(None, told)))
+
+
+def assumptions(plan):
+    """What is taken for granted, with its sources; and whose rules go first."""
+    told = [
+        say("buildsheet.use.assumed", sentence=sentence, source=source)
+        for sentence, source in plan.assumptions
+    ]
+    own = next(each for each in plan.cautions["joining"] if each.key == "own_rules")
+    return (
+        f'<div class="assumed">{base.section(word("buildsheet.use.assumptions"))}'
+        f"{base.bullets(told)}</div>{base.paragraph(own.sentence)}"
+    )
