@@ -20,7 +20,6 @@ from packlearn.panels.opening import Opening
 from packlearn.panels.own_tasks import OwnTasks
 from packlearn.panels.pack_explorer import PackExplorer
 from packlearn.panels.practice import Practise
-from packlearn.panels.projector import Projector
 from packlearn.panels.protect_explorers import (
     ChargeExplorer,
     FuseExplorer,
