@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from packlearn.classroom import live, seats, tallying
 from packlearn.errors import BadValue, UnknownName
-from packlearn.records import Prediction, Records, RecordsTrouble
+from packlearn.records import Prediction, Records, RecordsTrouble, queries
 from packlearn.tasks import bank, checking
 
 CODE = "HEDGE7"
@@ -177,6 +177,29 @@ def test_who_has_seen_the_answer_before_has_no_vote(records):
     assert live.votes(records, other) == live.Votes()
     lock(records, 1, right_of(*QUESTION, 1), variant=1)
     assert [each.right for each in live.votes(records, other).first] == [True]
+
+
+def test_what_is_locked_after_the_answer_was_told_is_no_vote(records):
+    live.ask(records, CODE, *QUESTION)
+    lock(records, 1, "6.8 V")
+    shown = live.set_stage(records, CODE, "shown")
+    late = lock(records, 2, "6.8 V")
+    assert [each.seat for each in live.votes(records, shown).first] == [1]
+    done = live.set_stage(records, CODE, "done")
+    assert (done.told_at, done.told_id) == (shown.told_at, late.id - 1)
+    assert [each.seat for each in live.votes(records, done).first] == [1]
+
+
+def test_a_vote_that_waited_for_the_server_counts(tmp_path):
+    records = Records(tmp_path / "class.sqlite")
+    live.ask(records, CODE, *QUESTION)
+    shown = live.set_stage(records, CODE, "shown")
+    before = shown.told_at - timedelta(seconds=1)
+    mine = {"page": QUESTION[0], "task": QUESTION[1], "variant": 0, "attempt": 1, "givens": {}}
+    mine |= {"typed": "6.8 V", "value": 6.8, "unit": "V", "confidence": "sure"}
+    sent = Prediction(**mine, seat=seats.seat_text(CODE, 4))
+    records._store.write(lambda c: queries.add_prediction(c, sent, before, "there"))
+    assert [each.seat for each in live.votes(records, shown).first] == [4]
 
 
 def test_tasks_of_pages_have_each_seats_own_numbers(records):

@@ -58,6 +58,7 @@ HELD = ("asked", "talking", "again")
 """Stages in which nothing of the answer is told."""
 TOLD = ("shown", "why")
 """Stages in which the answer is told, or the answer and the why."""
+_ENDS = (*TOLD, "done")
 
 FIRST, AGAIN = 1, 2
 """Attempts that are the first and the second vote."""
@@ -80,6 +81,8 @@ class Moment:
             same numbers at all seats.
         number: its number in the records; a question asked anew has another one.
         past: seats at which the answer was shown before; they have no vote.
+        told_at: when votes ended, in UTC; None as long as they did not.
+        told_id: number of the last prediction in the records then.
     """
 
     code: str
@@ -90,6 +93,8 @@ class Moment:
     variant: int = 0
     number: int = 0
     past: tuple[int, ...] = ()
+    told_at: datetime | None = None
+    told_id: int | None = None
 
     @property
     def shared(self):
@@ -159,7 +164,7 @@ def set_stage(records, code, stage):
         BadValue: nothing is asked, or no such stage may follow; the message lists those that may.
         RecordsTrouble: the records cannot be written.
     """
-    row, moved = records.move_moment(seats.read_code(code), stage, FOLLOWING)
+    row, moved = records.move_moment(seats.read_code(code), stage, FOLLOWING, _ENDS)
     known = word(f"live.stages.{stage}") if stage in STAGES else str(stage)[:LONGEST_LABEL]
     if row is None:
         raise BadValue("live.nothing_asked", value=code, limit=known)
@@ -202,7 +207,7 @@ def current(row, now=None):
 
 def _moment(row):
     past = tuple(where[1] for where in map(seats.parted, row.past) if where)
-    names = ("code", "page", "task", "stage", "changed_at", "variant")
+    names = ("code", "page", "task", "stage", "changed_at", "variant", "told_at", "told_id")
     fields = {name: getattr(row, name) for name in names}
     return Moment(**fields, number=row.id, past=past)
 
@@ -238,7 +243,8 @@ def votes(records, moment):
         moment: the ``Moment``.
 
     Returns:
-        ``Votes``; seats at which the answer was shown before are left out.
+        ``Votes``; seats at which the answer was shown before are left out, and what was locked in
+        after the answer was told.
 
     Raises:
         RecordsTrouble: the records cannot be read.
@@ -247,10 +253,20 @@ def votes(records, moment):
     by_attempt = {FIRST: [], AGAIN: []}
     for entry in records.locked_by(moment.page, moment.task, numbers):
         locked, (_, seat) = entry.locked, seats.parted(entry.locked.seat)
-        if locked.attempt in by_attempt and seat not in moment.past:
+        if locked.attempt in by_attempt and seat not in moment.past and _in_time(locked, moment):
             cast = _vote(moment.page, moment.task, locked.variant, locked.typed, moment.shared)
             by_attempt[locked.attempt].append(cast._replace(seat=seat))
     return Votes(*(sorted(by_attempt[attempt]) for attempt in (FIRST, AGAIN)))
+
+
+def _in_time(locked, moment):
+    """Whether a prediction was locked before the answer was told.
+
+    What waited for the server comes late, but says when it was locked; a clock alone would not
+    do, as those of learners may be wrong.
+    """
+    told = moment.told_at
+    return told is None or locked.id <= moment.told_id or locked.locked_at <= told
 
 
 def vote(variant, typed, seat=0):

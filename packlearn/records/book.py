@@ -274,18 +274,19 @@ class Records:
         what = (code, page, task, variant, numbers, stage, _now())
         return self._store.write(lambda connection: work(connection, *what))
 
-    def move_moment(self, code, stage, following):
+    def move_moment(self, code, stage, following, ends):
         """Bring a class to another stage, if that may follow; raises while a server is away.
 
         Args:
             code: class code.
             stage: the stage.
             following: stage -> those that may follow.
+            ends: stages in which no vote is taken any more.
 
         Returns:
             ``moments.Row`` or None, and whether it has the stage.
         """
-        work, what = _query("move", "moments"), (code, stage, following, _now())
+        work, what = _query("move", "moments"), (code, stage, following, ends, _now())
         return self._store.write(lambda connection: work(connection, *what))
 
     def locked_by(self, page, task, numbers):

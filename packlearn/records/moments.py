@@ -16,7 +16,11 @@ from packlearn.records.tables import moments, predictions, results
 
 
 class Row(NamedTuple):
-    """One row; ``past`` holds the seats' texts whose answer was shown before it began."""
+    """One row.
+
+    ``past`` holds the seats' texts whose answer was shown before it began. ``told_at`` and
+    ``told_id`` say when votes ended, and which prediction was the last one then; None before.
+    """
 
     id: int
     code: str
@@ -26,6 +30,8 @@ class Row(NamedTuple):
     stage: str
     past: tuple
     changed_at: datetime
+    told_at: datetime | None
+    told_id: int | None
 
 
 _COLUMNS = [moments.c[name] for name in Row._fields]
@@ -67,7 +73,7 @@ def begin(connection, code, page, task, variant, numbers, stage, at):
     return latest(connection, code)
 
 
-def move(connection, code, stage, following, at):
+def move(connection, code, stage, following, ends, at):
     """Bring the last row of a class to another stage, if that may follow.
 
     Args:
@@ -75,6 +81,7 @@ def move(connection, code, stage, following, at):
         code: class code.
         stage: the stage.
         following: stage -> those that may follow.
+        ends: stages in which no vote is taken any more.
         at: the moment.
 
     Returns:
@@ -89,8 +96,11 @@ def move(connection, code, stage, following, at):
         return row, row is not None
     if stage not in following.get(row.stage, ()):
         return row, False
-    change = moments.update().where(moments.c.id == row.id)
-    connection.execute(change.values(stage=stage, changed_at=at))
+    new = {"stage": stage, "changed_at": at}
+    if stage in ends and row.told_at is None:
+        last = connection.scalar(sa.select(sa.func.max(predictions.c.id)))
+        new |= {"told_at": at, "told_id": last or 0}
+    connection.execute(moments.update().where(moments.c.id == row.id).values(**new))
     return latest(connection, code), True
 
 

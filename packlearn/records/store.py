@@ -39,7 +39,8 @@ def _moments(connection):
     connection.exec_driver_sql(
         f"CREATE TABLE moments (id {number}, code VARCHAR(20) NOT NULL, page VARCHAR(100) NOT NULL,"
         " task VARCHAR(100) NOT NULL, variant BIGINT NOT NULL, stage VARCHAR(20) NOT NULL,"
-        f" past TEXT NOT NULL, asked_at {time_} NOT NULL, changed_at {time_} NOT NULL)"
+        f" past TEXT NOT NULL, asked_at {time_} NOT NULL, changed_at {time_} NOT NULL,"
+        f" told_at {time_}, told_id INTEGER)"
     )
     connection.exec_driver_sql("CREATE INDEX moments_by_code ON moments (code, id)")
 

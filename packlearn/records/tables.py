@@ -21,7 +21,7 @@ class UtcTime(sa.types.TypeDecorator):
 
     def process_bind_param(self, value, dialect):
         """Moment as the database takes it."""
-        return value.astimezone(UTC)
+        return value and value.astimezone(UTC)
 
     def process_result_value(self, value, dialect):
         """Moment as it was; SQLite keeps no time zone, so it is set again."""
@@ -116,6 +116,9 @@ moments = sa.Table(
     sa.Column("past", sa.Text, nullable=False),
     sa.Column("asked_at", UtcTime, nullable=False),
     sa.Column("changed_at", UtcTime, nullable=False),
+    # When votes ended, and the last prediction's number then.
+    sa.Column("told_at", UtcTime),
+    sa.Column("told_id", sa.Integer),
     sa.Index("moments_by_code", "code", "id"),
     sqlite_autoincrement=True,
 )
