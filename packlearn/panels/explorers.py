@@ -25,7 +25,7 @@ class Explorer(Panel):
         """Make the controls and the places for picture and sentences."""
         self.controls = self.make_controls()
         self.picture = area("", "packlearn-picture", "packlearn-moving")
-        self.says = area("", "packlearn-status", "packlearn-feedback")
+        self.says = area("", "packlearn-status", "packlearn-feedback", "packlearn-beneath")
 
     def make_controls(self):
         """Controls by name, in their order."""

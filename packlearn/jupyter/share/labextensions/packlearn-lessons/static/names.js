@@ -1,5 +1,6 @@
 // Names and roles that a screen reader needs and that the controls come without.
 import { makeGrid } from "./grid.js";
+import { keepRoom } from "./steady.js";
 
 const CONTROL = ".widget-slider, .widget-radio, .widget-toggle-buttons";
 // Pictures and texts are replaced while a slider moves; nothing in them needs a name.
@@ -85,6 +86,7 @@ const RULES = [
   [".widget-toggle-buttons > div", groupToggles],
   [".packlearn-status .widget-html-content", makeLive],
   [".packlearn-grid", (grid) => makeGrid(grid, idOf)],
+  [".packlearn-beneath", keepRoom],
   ['[title="null"]', (element) => element.removeAttribute("title")],
 ];
 

@@ -1,0 +1,221 @@
+"""What a learner waits for, measured on the screen: ``python -m tests.bench.on_screen``.
+
+JupyterLab is started with the packlearn command and driven in Chromium. From the key pressed on
+a slider to the frame that follows the changed picture: for pictures of the lessons, and for the
+same wiring and curve drawn the usual way, with ``interact`` and an inline figure of matplotlib.
+Then how long it takes from the typed command until a lesson is live. Milliseconds differ
+from machine to machine; the last column holds each way against the usual one of the same run.
+"""
+
+import os
+import statistics
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import nbformat
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "browser"))
+
+import browsing
+import serving
+from playwright.sync_api import sync_playwright
+
+PRESSES, HELD, HELD_EVERY_MS = 50, 30, 33
+MOST_MS, MOST_SETTLE_MS, LEAST_RATIO = 60, 120, 4
+MOST_OPEN_S = {"first ever": 10, "later": 8, "next lesson": 4}
+PAGE = "lessons/on-screen.ipynb"
+
+CELLS = {
+    "wiring of the lessons": """
+from packlearn import panels
+panels.PackExplorer("both", series=4, parallel=3)
+""",
+    "simulated curve, 6S3P": """
+panels.LoadExplorer("nimh-aa", series=6, parallel=3, current_a=0.8)
+""",
+    "wiring and simulated curve": """
+import packlearn as pl
+from packlearn import pictures
+from packlearn.panels.base import picture, slider
+from packlearn.panels.explorers import Explorer
+
+def worked_out(series, parallel):
+    pack = pl.Pack(pl.cell("nimh-aa"), series, parallel)
+    return pack, pl.discharge(pack, pl.Load.current(0.6))
+
+class Both(Explorer):
+    def make_controls(self):
+        return {"series": slider("series", 1, 8, 4), "parallel": slider("parallel", 1, 8, 3)}
+
+    def draw(self, now):
+        pack, run = worked_out(now.series, now.parallel)
+        curve = pictures.run(
+            run.time_h, run.voltage_v, stop_v=pack.end_voltage_v, ended_words="", title=pack.name
+        )
+        wiring = pictures.pack(pack.series, pack.parallel, pack.cell.title, label=pack.name)
+        self.show(wiring, [pack.name], more=picture(curve))
+
+Both()
+""",
+    "the usual way": """
+%matplotlib inline
+import matplotlib.pyplot as plt
+from ipywidgets import interact
+
+def usual(series=4, parallel=3):
+    pack, run = worked_out(series, parallel)
+    figure, (wiring, curve) = plt.subplots(1, 2, figsize=(9, 4))
+    for string in range(parallel):
+        for place in range(series):
+            wiring.add_patch(plt.Rectangle((place, string), 0.8, 0.6, fill=False))
+            wiring.text(place + 0.4, string + 0.3, "1.2 V", ha="center", va="center")
+        wiring.plot([0, series], [string + 0.3] * 2, zorder=0)
+    curve.plot(run.time_h, run.voltage_v)
+    curve.set(xlabel="h", ylabel="V", title=pack.name)
+    plt.show()
+
+_ = interact(usual, series=(1, 8), parallel=(1, 8))
+""",
+}
+
+# Everything is timed in the page: from the key's own time to the frame after a picture that
+# differs from the one before.
+WATCH = """(at) => {
+  const cell = document.querySelectorAll(".jp-CodeCell")[at];
+  const below = document.querySelectorAll(".jp-CodeCell")[at + 1] ?? cell;
+  const shown = () => {
+    const drawn = cell.querySelector(".packlearn-picture, .jp-OutputArea-output img");
+    return drawn && (drawn.tagName === "IMG" ? drawn.src : drawn.innerHTML);
+  };
+  const edge = () => Math.round(below.getBoundingClientRect().bottom - below.clientHeight);
+  const state = { keys: [], pictures: [], blank: 0, moved: 0, last: shown(), edge: edge() };
+  window.onScreen?.stop();
+  const keyed = (event) => state.keys.push(event.timeStamp);
+  window.addEventListener("keydown", keyed, true);
+  let going = true;
+  const look = (now) => {
+    if (!going) return;
+    const picture = shown();
+    if (!picture) state.blank += 1;
+    else if (picture !== state.last) {
+      state.last = picture;
+      requestAnimationFrame((frame) => state.pictures.push(frame));
+    }
+    if (at < 3 && edge() !== state.edge) { state.moved += 1; state.edge = edge(); }
+    requestAnimationFrame(look);
+  };
+  requestAnimationFrame(look);
+  state.stop = () => { going = false; window.removeEventListener("keydown", keyed, true); };
+  window.onScreen = state;
+}"""
+NEXT = "(count) => window.onScreen.pictures.length > count"
+
+
+def notebook(folder):
+    """Put the notebook to be measured into the learner's folder."""
+    cells = [nbformat.v4.new_code_cell(source.strip()) for source in CELLS.values()]
+    made = nbformat.v4.new_notebook(cells=cells, metadata={"packlearn": {"autorun": True}})
+    path = Path(folder, PAGE)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    nbformat.write(made, path)
+
+
+def pressed(page, at, handle):
+    """Milliseconds of single presses, each after the picture before has come."""
+    page.evaluate(WATCH, at)
+    times = []
+    for count in range(PRESSES):
+        page.keyboard.press("ArrowRight" if count % 4 < 2 else "ArrowLeft")
+        page.wait_for_function(NEXT, arg=count, timeout=20_000)
+        last = "() => [window.onScreen.keys.at(-1), window.onScreen.pictures.at(-1)]"
+        key, picture = page.evaluate(last)
+        times.append(picture - key)
+        page.wait_for_timeout(60)
+    return sorted(times)
+
+
+def held(page, at, handle):
+    """A held key: pictures shown, ms from the last key to the last picture, blanks, jumps."""
+    page.evaluate(WATCH, at)
+    for count in range(HELD):
+        page.keyboard.press("ArrowRight" if count % 8 < 4 else "ArrowLeft")
+        page.wait_for_timeout(HELD_EVERY_MS)
+    page.wait_for_timeout(1500)
+    found = page.evaluate("() => ({...window.onScreen, stop: 0, last: 0})")
+    settle = found["pictures"][-1] - found["keys"][-1]
+    return len(found["pictures"]), settle, found["blank"], found["moved"]
+
+
+def latencies(page, lab):
+    """One line for each way."""
+    browsing.open_lesson(page, lab, PAGE)
+    page.wait_for_timeout(3000)
+    rows = {}
+    for at, name in enumerate(CELLS):
+        cell = page.locator(".jp-CodeCell").nth(at)
+        cell.scroll_into_view_if_needed()
+        handle = cell.get_by_role("slider").first
+        handle.focus()
+        page.wait_for_timeout(1000)
+        rows[name] = pressed(page, at, handle), held(page, at, handle)
+    usual = statistics.median(rows["the usual way"][0])
+    heads = f"{'median':>8}{'90 %':>8}{'shown':>7}{'settle':>8}{'blank':>7}{'moved':>7}{'ratio':>7}"
+    print(f"\n{'key to picture, ms':28}{heads}")
+    for name, (times, (shown, settle, blank, moved)) in rows.items():
+        median, late = statistics.median(times), times[int(0.9 * len(times))]
+        print(
+            f"{name:28}{median:8.0f}{late:8.0f}{shown:7}{settle:8.0f}{blank:7}{moved:7}"
+            f"{usual / median:6.1f}x"
+        )
+    print(f"bars: {MOST_MS} ms, settled within {MOST_SETTLE_MS} ms, {LEAST_RATIO}x the usual way")
+
+
+def usable(page, lab, path):
+    """Wait until a lesson's first question can be answered; its sliders come with it."""
+    page.goto(lab.address(path).replace("reset&", ""))
+    page.get_by_role("button", name="Lock it in").first.wait_for(state="visible", timeout=90_000)
+
+
+def openings(playwright, home):
+    """Seconds from the typed command to a live lesson: first ever, later, next lesson."""
+    found, folder = {}, home / "opened"
+    context = playwright.chromium.launch_persistent_context(
+        str(home / "browser"), viewport=serving.SIZE, **serving.chromium()
+    )
+    page = context.new_page()
+    for which in ("first ever", "later"):
+        start = time.perf_counter()
+        with serving.running("learn", folder, None, home / "jupyter") as lab:
+            served = time.perf_counter() - start
+            usable(page, lab, "lessons/1-what-your-device-needs.ipynb")
+            found[which] = time.perf_counter() - start, served
+            if which == "later":
+                start = time.perf_counter()
+                usable(page, lab, "lessons/3-series-and-parallel.ipynb")
+                found["next lesson"] = time.perf_counter() - start, 0.0
+    context.close()
+    print(f"\n{'until the first question is live':28}{'s':>8}{'server':>8}{'bar':>8}")
+    for which, (whole, served) in found.items():
+        print(f"{which:28}{whole:8.1f}{served:8.1f}{MOST_OPEN_S[which]:8}")
+
+
+def main():
+    """Print both tables."""
+    load = os.getloadavg()[0]
+    print(f"cores {os.cpu_count()}, load {load:.1f}")
+    with tempfile.TemporaryDirectory() as name, sync_playwright() as playwright:
+        home = Path(name)
+        (home / "jupyter").mkdir()
+        openings(playwright, home)
+        notebook(home / "lab")
+        browser = playwright.chromium.launch(**serving.chromium())
+        page = browser.new_page(viewport=serving.SIZE)
+        with serving.running("teach", home / "lab", None, home / "jupyter") as lab:
+            latencies(page, lab)
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()
