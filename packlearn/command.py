@@ -23,6 +23,7 @@ PARTS = {
     "tasks": "packlearn._commands.tasks",
     "answers": "packlearn._commands.answers",
     "sheets": "packlearn._commands.sheets",
+    "hub": "packlearn._commands.hub",
 }
 DEFAULT = "learn"
 

@@ -66,10 +66,7 @@ def run(args):
         # Before anything is laid or opened.
         read_code(args.code), read_seats(args.seats)
     _see_that_port_is_free(args.port)
-    originals = (places.lessons_folder(), places.exercises_folder())
-    folder = laying.prepare(args.folder or Path.home() / FOLDERS[args.part], originals)
-    report = laying.lay(files, folder)
-    _set_environment(args.part, folder)
+    folder, report = lay(args.part, files, args.folder)
     if args.code:
         sitting.join(args.code, args.seats, args.shared)
     elif args.alone:
@@ -78,6 +75,27 @@ def run(args):
     laying.trust(report, files, folder)
     print("\n".join([*report.sentences(), say("command.opening", folder=folder)]), flush=True)
     return launch(_jupyter_arguments(args, folder, lesson)) or 0
+
+
+def lay(mode, files, folder=None):
+    """Lay the notebooks and point JupyterLab, which is started next, at them and at our settings.
+
+    Args:
+        mode: "learn" or "teach".
+        files: what ``laying.shipped`` gave for it.
+        folder: the folder, None for the usual one in the home folder.
+
+    Returns:
+        Tuple of the folder and the ``laying.Report``.
+
+    Raises:
+        BadFolder: the folder cannot be used.
+    """
+    originals = (places.lessons_folder(), places.exercises_folder())
+    folder = laying.prepare(folder or Path.home() / FOLDERS[mode], originals)
+    report = laying.lay(files, folder)
+    _set_environment(mode, folder)
+    return folder, report
 
 
 def _lesson(files, number):
