@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from packlearn.errors import PackError
 from packlearn.tasks import bank, checking
 from packlearn.tasks.answers import ASKED
-from packlearn.tasks.estimates import read_range
+from packlearn.tasks.typed_ranges import read_range
 from packlearn.words import word
 
 TASKS = [t for name in bank.pages() for t in bank.page(name).tasks if t.kind == "estimate"]

@@ -4,13 +4,14 @@ import functools
 
 from packlearn import sizing
 from packlearn.packs import Pack
-from packlearn.quantities import example_values, read, read_name, write, write_plain
+from packlearn.quantities import example_values, read, write, write_plain
 from packlearn.tasks import clearing
 from packlearn.tasks.combining import answer_to
 from packlearn.tasks.givens import in_words
 from packlearn.tasks.matching import SAFE_DISTANCE, holds, matches, step_of
 from packlearn.tasks.mistakes import rules_for
 from packlearn.tasks.steps import verdict_of
+from packlearn.tasks.typed_ranges import read_one, read_pack
 from packlearn.tasks.verdict import Verdict
 from packlearn.words import fill, say, word
 
@@ -64,7 +65,7 @@ def far(task, value, answer):
 
 def check_number(var, typed):
     """Verdict on a typed number, or on a reading within a range."""
-    reading = read(typed, var.task.unit)
+    reading = read_one(typed, var.task.unit)
     if not reading.same_kind:
         return _other_kind(var, reading)
     answer, value = answer_of(var.task, var.givens), _as_share(var.task, reading.value)
@@ -98,7 +99,7 @@ def check_count(var, typed):
 
 def check_name(var, typed):
     """Verdict on a typed name of a pack."""
-    pair = read_name(typed)
+    pair = read_pack(typed)
     if pair == answer_of(var.task, var.givens):
         return Verdict("right", (say("tasks.right"),), (), pair)
     return verdict_of(var, matches(var.task.asked, var.givens, pair, digits=0), pair)
@@ -116,7 +117,7 @@ def check_choice(var, typed):
 
 def check_design(var, typed):
     """Verdict on a typed pack: every one that meets the need is right."""
-    pack = Pack(var.cell, *read_name(typed))
+    pack = Pack(var.cell, *read_pack(typed))
     need = answer_of(var.task, var.givens)
     choice = sizing.check(need, pack)
     if not choice.fits:

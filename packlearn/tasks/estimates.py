@@ -1,45 +1,17 @@
 """Checking an estimate with a range: right if the truth lies in it and it is narrow enough."""
 
-import re
-
-from packlearn.errors import BadValue
-from packlearn.quantities import MissingUnit, read
+from packlearn.quantities import write_plain
 from packlearn.tasks import steps
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.checking_plain import twice
+from packlearn.tasks.typed_ranges import read_range
 from packlearn.tasks.verdict import Verdict
 from packlearn.words import say
 
-_BETWEEN = re.compile(r"(?:between|from)\s+(.+?)\s+(?:and|to)\s+(.+)", re.IGNORECASE | re.DOTALL)
-_DASHED = re.compile(r"(.+?)\s*(?:\bto\b|\.\.+|[-–—])\s*(.+)", re.IGNORECASE | re.DOTALL)
-_UNIT = re.compile(r"[^\d.,\s][^\d]*$")
 # Two ends that are just as far apart as allowed, in spite of rounding.
 HAIR = 1e-9
-
-
-def read_range(text, unit):
-    """Low and high end of a typed range: "5 h to 7 h", "between 5 and 7 h", "5-7 h".
-
-    Args:
-        text: as typed.
-        unit: unit asked for.
-
-    Returns:
-        Two ``Reading``.
-
-    Raises:
-        PackError: it is no such range, or an end cannot be read.
-    """
-    found = _BETWEEN.fullmatch(text.strip()) or _DASHED.fullmatch(text.strip())
-    if not found:
-        raise BadValue("tasks.estimate.one", value=text.strip()[:40], limit=unit)
-    low, high = found[1].strip(), found[2].strip()
-    upper = read(high, unit)
-    try:
-        return read(low, unit), upper
-    except MissingUnit:
-        # "5 to 7 h": the unit behind the high end is meant for both.
-        return read(f"{low} {_UNIT.search(high)[0]}", unit), upper
+# The shown range is a little narrower than may be, so that its rounded ends still are.
+SHOWN_SHARE = 0.45
 
 
 def clear(task, givens):
@@ -77,8 +49,20 @@ def _ends(low, high):
 
 
 def answer_in_words(var):
-    """The truth as text, with its unit."""
+    """A range that holds, with the truth behind it."""
+    asked, truth = ASKED[var.task.asked], ASKED[var.task.asked].compute(var.givens)
+    ends = {"low": truth / asked.widest**SHOWN_SHARE, "high": truth * asked.widest**SHOWN_SHARE}
+    ends = {name: write_plain(value, var.task.unit) for name, value in ends.items()}
+    return say("tasks.estimate.answer", **ends, truth=_truth(var))
+
+
+def _truth(var):
     return twice(var.task.unit, ASKED[var.task.asked].compute(var.givens))
+
+
+def working(var):
+    """Working, one sentence a step; the truth comes last."""
+    return tuple(steps.step(var, text, answer=_truth(var)) for text in steps.steps(var))
 
 
 def typed_in_words(var, typed):
