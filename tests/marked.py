@@ -23,7 +23,7 @@ PAGE_TEXTS = ("title", "intro", "text", "after", "invite", "explain")
 WORD = re.compile(r"(?<![^\W\d_])[^\W\d_]{2,}")
 # Symbols of units are the same in all languages; so are names of packs and of contacts.
 UNITS = {
-    *re.findall(r"\S+", "mV kV mA As Ah mAh Wh mWh kWh mW ohm mohm Mohm min mm mm² cm kg degC")
+    *re.findall(r"\S+", "mV kV mA As Ah mAh Wh mWh kWh mW ohm mohm kohm Mohm min mm mm² cm kg degC")
 }
 
 
@@ -182,7 +182,12 @@ def look_at_panels(found):
 
     from packlearn import panels, places
 
-    for home in (places.lessons_folder(), places.exercises_folder()):
+    folders = (
+        places.lessons_folder(),
+        places.exercises_folder(),
+        places.lessons_folder() / "class",
+    )
+    for home in folders:
         for path in sorted(home.glob("*.ipynb")):
             cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
             sources = ["".join(c["source"]) for c in cells if c["cell_type"] == "code"]
@@ -199,6 +204,24 @@ def look_at_panels(found):
                         for _, value in control._options_full:
                             control.value = value
                             found.look("panels", shown(panel))
+
+
+def look_at_sheets(found):
+    """Task sheets of every page and their key, and all other paper."""
+    from packlearn.panels.illustrations import illustration
+    from packlearn.sheets import around, cards, task_sheets
+    from packlearn.tasks import bank
+
+    # A code of no two letters in a row, as a code is no word.
+    code = "A2B2"
+    copies, head = task_sheets.copies_of_class(code, 2), task_sheets.head_of_class(code, 2)
+    for name in bank.pages():
+        page = bank.page(name)
+        tasks, _ = task_sheets.choose(page)
+        found.look("sheets", [task_sheets.sheets(page, tasks, copies, illustration)])
+        found.look("sheet keys", [task_sheets.key(page, tasks, copies, head)])
+    others = [cards.bench_cards(), around.formulas(), around.before(), around.before_key()]
+    found.look("other sheets", [*others, around.seat_list(code, 3)])
 
 
 def look_at_command(found):

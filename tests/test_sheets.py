@@ -12,8 +12,8 @@ from packlearn.classroom.seats import first_variant
 from packlearn.command import main
 from packlearn.errors import BadValue, UnknownName
 from packlearn.panels.illustrations import illustration
-from packlearn.sheets import around, base, cards, on_paper, printing, task_sheets
-from packlearn.tasks import bank, checking
+from packlearn.sheets import around, base, cards, fitting, on_paper, printing, task_sheets
+from packlearn.tasks import bank, checking, reasons
 from packlearn.words import word
 
 CODE = "HEDGE7"
@@ -83,10 +83,10 @@ def test_answers_stand_in_the_key(name):
     _, tasks, copies, _, key = made(name)
     for copy in copies:
         part = key.split(f"<caption>{copy.head}</caption>")[1].split("</table>")[0]
-        rows = part.split("<tr>")[2:]
+        rows = part.replace("\u00a0", " ").split("<tr>")[2:]
         for task, row in zip(tasks, rows, strict=True):
             variant = checking.variant(task, copy.number)
-            assert base.text(checking.answer_in_words(variant)) in row
+            assert base.text(task_sheets.answer_line(variant)) in row
             for rule, value in checking.wrong_values(variant):
                 assert base.text(f"{rule.id}: {value}") in row
                 assert base.text(rule.did) in key
@@ -99,27 +99,166 @@ def told_anyway(task, variant):
     return " ".join((checking.text_of(variant), lead, options))
 
 
+def see_no_number(variant, block):
+    """The answer's numbers stand nowhere but in the question; how many were looked for."""
+    drawn = illustration(variant, False)
+    told = told_anyway(variant.task, variant) + (drawn.sentence if drawn else "")
+    compared = 0
+    for answer in re.split(r"[()]", checking.answer_in_words(variant)):
+        if not re.search(r"\d", answer) or answer.strip() in told:
+            continue
+        compared += 1
+        whole = rf"(?<![\w.]){re.escape(answer.strip())}(?![\w]|\.\d)"
+        assert not re.search(whole, html.unescape(block)), variant.task.id
+    return compared
+
+
+def options_in(block):
+    return [
+        html.unescape(text)
+        for text in re.findall(r'<li><span class="box"></span>(.*?)</li>', block)
+    ]
+
+
+def see_plain_options(variant, block):
+    """All options look alike and stand in one order, whichever of them holds."""
+    wished = list(checking.options_of(variant).values())
+    if variant.task.kind == "reason":
+        wished += reasons.reasons_of(variant.task).values()
+    assert options_in(block) == wished
+    assert block.count("<li") == len(wished)
+    return len(wished)
+
+
+def see_shuffled(variant, block):
+    """The steps stand there without numbers, and not in the order of the answer."""
+    rows = re.findall(r'<tr><td class="empty"></td><td>(.*?)</td></tr>', html.unescape(block))
+    right = re.findall(r"\(\d+\) ([^;]*)", checking.answer_in_words(variant))
+    right = [f"{text.strip()}." for text in right]
+    assert sorted(rows) == sorted(right)
+    assert rows != right
+    return len(rows)
+
+
+def see_no_mark(variant, block):
+    """Nothing in the picture is marked; of a wiring to be built no link is drawn."""
+    looks = {look for found in re.findall(r'class="(pl-[^"]*)"', block) for look in found.split()}
+    assert not {look for look in looks if look.startswith(("pl-mark", "pl-yes", "pl-no"))}
+    if variant.task.kind == "wire":
+        assert not looks & {"pl-strip", "pl-thin-strip", "pl-wire"}
+    return len(looks)
+
+
+LEAKS = dict.fromkeys(
+    ("number", "count", "name", "range", "estimate", "numbers", "design"), see_no_number
+)
+LEAKS |= {"choice": see_plain_options, "reason": see_plain_options, "order": see_shuffled}
+LEAKS |= {"wire": see_no_mark, "pick": see_no_mark}
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_no_answer_stands_on_a_learners_sheet(name):
     _, tasks, copies, sheets, _ = made(name)
     compared = 0
     for copy, found in zip(copies, blocks(sheets), strict=True):
         for task, block in zip(tasks, found, strict=True):
-            variant = checking.variant(task, copy.number)
-            if task.kind not in ("number", "name", "range", "estimate", "numbers"):
-                # Choices hold the answer beside others, and pictures hold counts.
-                continue
-            drawn = illustration(variant, False)
-            told = told_anyway(task, variant) + (drawn.sentence if drawn else "")
-            for answer in re.split(r"[()]", checking.answer_in_words(variant)):
-                if not re.search(r"\d", answer) or answer.strip() in told:
-                    continue
-                compared += 1
-                whole = rf"(?<![\w.]){re.escape(answer.strip())}(?![\w]|\.\d)"
-                assert not re.search(whole, html.unescape(block)), task.id
+            compared += LEAKS[task.kind](checking.variant(task, copy.number), block)
     assert compared
     assert "<!--" not in sheets
     assert "M0" not in re.sub(r"<style>.*?</style>| d=\"[^\"]*\"", "", sheets, flags=re.DOTALL)
+
+
+def test_every_kind_on_paper_is_looked_at_for_leaks():
+    on_pages = {task.kind for name in PAGES for task in bank.page(name).tasks}
+    assert set(LEAKS) == set(on_paper._ROOMS)
+    assert on_pages - set(on_paper.ON_SCREEN_ONLY) <= set(LEAKS)
+
+
+def block_of(kind, change):
+    task = next(t for name in PAGES for t in bank.page(name).tasks if t.kind == kind)
+    variant = checking.variant(task, first_variant(CODE, 1))
+    return variant, change(on_paper.block(1, variant, illustration))
+
+
+@pytest.mark.parametrize(
+    ("kind", "change"),
+    [
+        ("choice", lambda block: block.replace("<li>", '<li class="right">', 1)),
+        ("choice", lambda block: block.replace("</span>", "</span>* ", 2)),
+        ("order", lambda block: re.sub(r'<td class="empty"></td>', "<td>1</td>", block)),
+        ("wire", lambda block: block.replace("pl-cell", "pl-strip", 1)),
+        ("pick", lambda block: block.replace("pl-wire", "pl-mark-ring", 1)),
+    ],
+)
+def test_a_leak_of_each_sort_would_be_seen(kind, change):
+    variant, kept = block_of(kind, lambda block: block)
+    LEAKS[kind](variant, kept)
+    with pytest.raises(AssertionError):
+        LEAKS[kind](*block_of(kind, change))
+
+
+def sizes_pt(text):
+    """Printed sizes of all labels of pictures [pt], and widths of the pictures."""
+    for svg in re.findall(r"<svg.*?</svg>", text, flags=re.DOTALL):
+        width, units = re.search(r'width="([\d.]+)pt".*?viewBox="\S+ \S+ ([\d.]+)', svg).groups()
+        scale = float(width) / float(units)
+        yield float(width), [float(s) * scale for s in re.findall(r'font-size="([\d.]+)"', svg)]
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_labels_of_pictures_are_as_large_as_text_and_fit_the_page(name):
+    pictures = list(sizes_pt(made(name)[3]))
+    for width, sizes in pictures:
+        assert width <= base.COLUMN_PT + 0.1
+        assert all(size >= 11.95 for size in sizes)
+    seen = [width for width, sizes in pictures if sizes]
+    assert bool(seen) == any(
+        task.picture or task.kind in ("wire", "pick") for task in made(name)[1]
+    )
+
+
+def test_labels_of_bench_cards_are_as_large_as_text():
+    found = list(sizes_pt(cards.bench_cards()))
+    assert len(found) == len(cards.cards())
+    assert all(width <= cards._HOLDER_PT + 0.1 and min(sizes) >= 11.95 for width, sizes in found)
+
+
+def test_texts_are_set_in_twelve_points_and_keys_in_ten():
+    rules = re.findall(r"([^{}]+)\{[^{}]*?(?:font-size:|font:) ?([\d.]+)pt", base.paper_style())
+    small = {rule.strip(): float(size) for rule, size in rules if float(size) < 12}
+    # The number of the page at the foot, the key, and the one page that is taken to the bench.
+    small = {
+        rule.split()[-1]: size for rule, size in small.items() if not rule.startswith(".build")
+    }
+    assert small == {"@bottom-right": 9.0, ".key": 10.5}
+
+
+def test_a_fitted_picture_holds_all_it_held():
+    svg = (
+        '<svg width="800" height="300" viewBox="0 0 800 300"><text x="100" y="100" font-size="12" '
+        'text-anchor="middle">ab</text><path class="x" d="M90 120h20v10a5 5 0 1 0 10 0V90z"/></svg>'
+    )
+    found = fitting.fitted(svg, 476.0)
+    left, top, width, height = map(float, re.search(r'viewBox="([^"]*)"', found)[1].split())
+    assert left <= 90 - fitting.MARGIN
+    assert left + width >= 120 + fitting.MARGIN
+    assert top <= 88
+    assert top + height >= 135
+    assert (width, height) < (60, 60)
+    narrow = fitting.fitted(svg.replace("M90", "M0 0h800M90"), 400.0)
+    (size,) = re.findall(r'font-size="([\d.]+)"', narrow)
+    assert float(size) * 400 / 808 == pytest.approx(12, rel=0.01)
+
+
+def test_lines_that_grow_into_each_other_are_moved_apart():
+    svg = (
+        '<svg width="860" height="99" viewBox="0 0 860 99"><path d="M0 0h860"/>'
+        '<text x="14" y="50" font-size="15">name</text>'
+        '<text x="14" y="66" font-size="12">kind</text></svg>'
+    )
+    one, two = map(float, re.findall(r' y="([\d.]+)"', fitting.fitted(svg, 430.0)))
+    assert two == 66
+    assert two - one >= 1.15 * 24
 
 
 def test_a_leak_would_be_seen():
@@ -265,6 +404,7 @@ def test_a_seat_list_has_a_line_a_seat():
     text = around.seat_list("bat72", 24)
     assert "BAT72" in text
     assert text.count('<td class="empty">') == 48
+    assert len(blocks(text)[0]) == 3
     assert "<td>24</td>" in text
 
 

@@ -277,7 +277,8 @@ def row_below(plot, entries):
     room = (EDGE - LEFT) / len(entries) - 12
     shown = [d.clip(words, room, 13, True) for _, _, words, _ in entries]
     widths = [d.text_width(words, 13, True) for words in shown]
-    middles = _side_by_side([x for x, *_ in entries], widths, 12, LEFT + 4, EDGE)
+    # Far enough apart for paper, where labels grow.
+    middles = _side_by_side([x for x, *_ in entries], widths, 26, LEFT + 4, EDGE)
     leaders = "".join(
         d.polyline([(x, min(y + 7, plot.floor + 3)), (x, plot.floor + 4), (m, plot.floor + 11)])
         for (x, y, *_), m in zip(entries, middles, strict=True)

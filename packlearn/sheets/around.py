@@ -95,6 +95,10 @@ def before_key():
     return base.document(title, [base.frame(title, "", blocks, "key")])
 
 
+# Rows that stay together, as a printer splits no block.
+_ROWS = 8
+
+
 def seat_list(code, seats):
     """HTML document: who sits where, to be filled in by hand; no name is kept anywhere else.
 
@@ -109,10 +113,13 @@ def seat_list(code, seats):
     title = word("sheets.seats.title")
     heads = [word(f"sheets.seats.heads.{name}") for name in ("seat", "who", "notes")]
     rows = [(f"{seat:02d}", None, None) for seat in range(1, read_seats(seats) + 1)]
+    first, *more = (rows[at : at + _ROWS] for at in range(0, len(rows), _ROWS))
     blocks = [
         f"<h1>{base.text(title)}</h1>"
         + base.paragraph(say("sheets.seats.code", code=code))
-        + base.paragraph(word("sheets.seats.how"), "quiet"),
-        base.table(heads, rows, look="seats"),
+        + base.paragraph(word("sheets.seats.how"), "quiet")
+        + base.table(heads, first, look="seats"),
+        *(base.table((), part, look="seats") for part in more),
     ]
-    return base.document(title, [base.frame(title, say("sheets.head.code", code=code), blocks)])
+    head = say("sheets.head.code", code=code)
+    return base.document(title, [base.frame(title, head, blocks, "list")])

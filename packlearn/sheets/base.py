@@ -11,6 +11,7 @@ import re
 from importlib.resources import files
 
 from packlearn.pictures import style_sheet
+from packlearn.sheets.fitting import fitted
 from packlearn.words import LANGUAGE, say
 
 # Characters that no HTML may hold, or that turn the direction of what follows; a text from outside
@@ -154,14 +155,20 @@ def _cell(content, wide=""):
     return f"<td{wide}>{text(content)}</td>"
 
 
-def picture(drawn, look=""):
-    """A picture, at most as wide as the page.
+COLUMN_PT = 476.0
+"""Width of what stands beside a task's number, on the narrower of both papers [pt]."""
+HALF_PT = 225.0
+"""Width of a picture in one half of ``beside`` [pt]."""
+
+
+def picture(drawn, width_pt=COLUMN_PT):
+    """A picture without its empty edges, its labels as large as the text.
 
     Args:
         drawn: a ``Picture``.
-        look: ``"large"`` where somebody draws in it or reads it off.
+        width_pt: how wide it may be [pt].
     """
-    return f'<div class="picture {look}">{drawn.svg}</div>'
+    return f'<div class="picture">{fitted(drawn.svg, width_pt)}</div>'
 
 
 # --- style ------------------------------------------------------------------------------

@@ -1,7 +1,9 @@
 """Bench cards: what to do at real cells, room for prediction and reading, and what to expect."""
 
 import functools
+import re
 import tomllib
+from dataclasses import replace
 from importlib.resources import files
 
 from packlearn.cells import cell as find_cell
@@ -14,6 +16,9 @@ from packlearn.words import say, word
 
 SAFE_CHEMISTRIES = ("NiMH", "alkaline", "zinc-carbon")
 """What may lie on a learner's bench."""
+
+_HOLDER_PT = 150.0
+_CONTACT = re.compile(r"<text[^>]*>\d+[A-Z][+\u2212-]</text>")
 
 
 @functools.cache
@@ -84,7 +89,7 @@ def _card(card):
         + f'<div class="caution">{base.bullets(cautions)}</div>',
         base.section(
             word("sheets.cards.build"),
-            base.beside(base.bullets(texts["build"], "steps"), base.picture(holder_view(wiring))),
+            base.beside(base.bullets(texts["build"], "steps"), _holder(wiring)),
         ),
         base.section(word("sheets.cards.measure"), base.paragraph(word("sheets.cards.how")))
         + _readings(card, texts),
@@ -94,6 +99,12 @@ def _card(card):
         + _expected(card, texts) + base.paragraph(word("sheets.cards.outside"), "quiet") + "</div>",
     ]  # fmt: skip
     return base.frame(title, word("sheets.head.pair"), blocks, "card")
+
+
+def _holder(wiring):
+    """The holder without the names of its contacts, of which no card speaks."""
+    drawn = holder_view(wiring)
+    return base.picture(replace(drawn, svg=_CONTACT.sub("", drawn.svg)), _HOLDER_PT)
 
 
 def _readings(card, texts):
@@ -125,7 +136,7 @@ def _kit_list():
     heads = [word("sheets.kit.item"), *(say("sheets.kit.lesson", lesson=each) for each in lessons)]
     blocks = [
         f"<h1>{base.text(title)}</h1>" + base.paragraph(word("sheets.kit.how")),
-        base.table(heads, rows),
+        base.table(heads, rows, look="kit"),
         base.section(word("sheets.kit.before"), base.bullets(word("sheets.kit.checks"), "ticks")),
     ]
     return base.frame(title, "", blocks)

@@ -12,9 +12,6 @@ ON_SCREEN_ONLY = ("fault",)
 """Kinds that need a screen: each reading is asked for after the one before it."""
 
 
-_READ_OFF = ("data-sheet", "run")
-
-
 def fits_paper(task):
     """Whether a task can be worked on paper.
 
@@ -37,7 +34,7 @@ def block(number, variant, illustrate):
     parts = [
         f'<span class="number">{number}</span>{base.paragraph(checking.text_of(variant))}',
         *(base.paragraph(step, "quiet") for step in checking.lead(variant)),
-        base.picture(drawn, _size(variant.task)) if drawn else "",
+        base.picture(drawn) if drawn else "",
         *_ROOMS[variant.task.kind](variant),
         _missing() if variant.task.may_miss else "",
         base.row(base.field(word("sheets.task.reason"))),
@@ -53,10 +50,6 @@ def _picture(variant, illustrate):
     if variant.task.kind == "pick":
         return circuit_view(wiring_of(variant.givens))
     return illustrate(variant, False)
-
-
-def _size(task):
-    return "large" if task.kind in ("wire", "pick") or task.picture in _READ_OFF else ""
 
 
 def _sure():

@@ -138,14 +138,28 @@ def _answers(tasks, copy, slips):
         pairs = checking.wrong_values(variant)
         for rule, _ in pairs:
             slips.setdefault((rule.id, rule.did), set()).add(number)
-        told = f" {word('sheets.between')} ".join(
-            say("sheets.key.slip", id=rule.id, value=value) for rule, value in pairs
-        )
+        told = f" {word('sheets.between')} ".join(_slip(rule, value) for rule, value in pairs)
         also = word("sheets.key.also") if task.kind in ("design", "wire") else ""
-        answer = " ".join((checking.answer_in_words(variant), also)).strip()
+        answer = " ".join((answer_line(variant), also)).strip()
         rows.append((number, answer, told) if told else (number, answer))
     heads = [word(f"sheets.key.heads.{name}") for name in ("task", "answer", "slips")]
     return base.table(heads, rows, copy.head, "answers")
+
+
+def _slip(rule, value):
+    told = say("sheets.key.slip", id=rule.id, value=value)
+    # A number stays with its unit, while the text of an option may go on in the next line.
+    return told.replace(" ", "\u00a0") if value[:1] in "-0123456789" else told
+
+
+def answer_line(variant):
+    """The right answer as it stands in a key, with a capital letter where it begins with a word.
+
+    Args:
+        variant: the ``Variant``.
+    """
+    answer = checking.answer_in_words(variant)
+    return answer[:1].upper() + answer[1:]
 
 
 def _legend(slips):

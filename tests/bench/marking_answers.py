@@ -93,8 +93,8 @@ def measure(files, step):
 def main():
     """Prints the table."""
     print(
-        f"\nmarking files of {ANSWERS} answers (1000 files: under {MOST_S:g} s): seconds, processor "
-        "time, of it a question, and how many times as much as reading the files"
+        f"\nmarking files of {ANSWERS} answers (1000 files: under {MOST_S:g} s): seconds, "
+        "processor time, of it a question, and how many times as much as reading the files"
     )
     measure(SEATS, 0)
     measure(FILES, 2)

@@ -149,6 +149,17 @@ def test_each_bench_card_takes_one_page(paper, tmp_path):
 
 
 @ROUND
+def test_a_seat_list_begins_on_its_first_page(paper, tmp_path):
+    texts = texts_of(by_pluto(around.seat_list(CODE, 24), paper, tmp_path))
+    assert len(texts) == 1
+    assert "0102" in texts[0]
+    long = texts_of(by_pluto(around.seat_list(CODE, 40), paper, tmp_path))
+    assert len(long) == 2
+    assert "0102" in long[0]
+    assert "3940" in long[1]
+
+
+@ROUND
 @pytest.mark.browser
 def test_chromium_prints_cards_and_the_rest_on_one_page_each(paper, browser):
     count = 1 + len(cards.cards())
