@@ -16,6 +16,7 @@ from packlearn.panels.curve_explorers import (
 from packlearn.panels.explorers import CellExplorer, ConverterExplorer, ProfileExplorer
 from packlearn.panels.faded import Examples, Faded
 from packlearn.panels.log import MyPredictions
+from packlearn.panels.minding import Cautions
 from packlearn.panels.opening import Opening
 from packlearn.panels.own_tasks import OwnTasks
 from packlearn.panels.pack_explorer import PackExplorer
@@ -33,6 +34,7 @@ from packlearn.panels.task_page import TaskPage
 
 __all__ = [
     "Bench",
+    "Cautions",
     "CellExplorer",
     "ChargeExplorer",
     "ChargeReadingExplorer",

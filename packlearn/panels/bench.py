@@ -3,8 +3,8 @@
 import ipywidgets as widgets
 
 from packlearn.errors import BadValue, PackError
-from packlearn.panels import base, bench_controls, bench_meter, bench_words
-from packlearn.panels.base import Panel, alert, area, caution, guard, paragraphs, show
+from packlearn.panels import base, bench_controls, bench_meter, bench_words, minding
+from packlearn.panels.base import Panel, alert, area, guard, paragraphs, show
 from packlearn.panels.bench_controls import CAN
 from packlearn.panels.bench_keeping import BenchFile, BenchState
 from packlearn.panels.seated import SeatedBench
@@ -99,7 +99,7 @@ class Bench(SeatedBench, Panel):
         self.in_words = area("", "packlearn-in-words")
         self.now = area("", "packlearn-status", "packlearn-now")
         self.says = area("", "packlearn-status", "packlearn-feedback")
-        self.careful = caution(word("bench.panel.caution"))
+        self.careful = minding.of_bench(self.wiring, self.can)
 
     def wire(self):
         """Connect everything that can be pressed or typed into."""

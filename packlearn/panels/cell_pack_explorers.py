@@ -7,10 +7,12 @@ from packlearn.cells import cell as find_cell
 from packlearn.discharging import Spread, discharge
 from packlearn.loads import Load
 from packlearn.packs import Pack
-from packlearn.panels.base import caution, dropdown, slider
+from packlearn.panels.base import dropdown, slider
 from packlearn.panels.curve_figures import in_columns
 from packlearn.panels.explorers import Explorer
+from packlearn.panels.minding import careful
 from packlearn.quantities import write, write_plain
+from packlearn.tasks.minding import of_panel
 from packlearn.words import say, word
 
 PACKS = 1000
@@ -146,7 +148,7 @@ class UnlikeExplorer(Explorer):
     def __init__(self, cell="nimh-aa", series=5, *, odd=3, capacity=100, start=100, current_a=0.6):
         self.cell, self.series, self.odd = find_cell(cell), series, min(odd, series)
         self.starts = {"capacity": capacity, "start": start, "current": current_a}
-        self.caution = caution(word("explore.unlike.caution"))
+        self.caution = careful(word("explore.unlike.caution"), of_panel(type(self).__name__))
         super().__init__()
 
     def make_controls(self):
@@ -249,7 +251,7 @@ class JoinExplorer(Explorer):
     def __init__(self, cell="nimh-aa", *, first_v=1.4, second_v=1.2, each_ohm=0.03):
         self.cell = find_cell(cell)
         self.starts = {"first_v": first_v, "second_v": second_v, "each_ohm": each_ohm}
-        self.caution = caution(word("explore.join.caution"))
+        self.caution = careful(word("explore.join.caution"), of_panel(type(self).__name__))
         super().__init__()
 
     def make_controls(self):

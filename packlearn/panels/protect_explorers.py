@@ -3,12 +3,14 @@
 from packlearn import building, pictures
 from packlearn.cells import cell as find_cell
 from packlearn.packs import Pack
-from packlearn.panels.base import dropdown, slider
+from packlearn.panels.base import area, dropdown, slider
 from packlearn.panels.curve_explorers import CurveExplorer
 from packlearn.panels.curve_figures import in_columns, nice_step, rescale
 from packlearn.panels.explorers import Explorer
+from packlearn.panels.minding import told
 from packlearn.quantities import write
 from packlearn.rules import COPPER_OHM_MM2_PER_M
+from packlearn.tasks.minding import of_panel
 from packlearn.words import say, word
 
 # Warmer than the air [K], and the share of the pack's volts that one plans to lose.
@@ -34,7 +36,27 @@ def _with_area(each):
     return f"{each.label} ({write(each.area_mm2, 'mm2', 2)})"
 
 
-class WireExplorer(Explorer):
+class _Minding:
+    """Part of an explorer that shows what to mind, for the cell it shows."""
+
+    def parts(self):
+        """What the explorer shows, then what to mind."""
+        self.minds = area("")
+        return [*super().parts(), self.minds]
+
+    def mind(self, chemistry="NiMH"):
+        """Show the cautions for cells of a chemistry.
+
+        Args:
+            chemistry: the cells'.
+        """
+        said = told(of_panel(type(self).__name__, chemistry))
+        # What is opened stays open while the sliders move.
+        if self.minds.value != said:
+            self.minds.value = said
+
+
+class WireExplorer(_Minding, Explorer):
     """Volts a cable keeps, out and back, and how warm it becomes.
 
     Args:
@@ -67,6 +89,7 @@ class WireExplorer(Explorer):
             allowed_share=PLANNED_SHARE, allowed_k=PLANNED_K,
         )  # fmt: skip
         self.show(drawn, self._sentences(now, wire, drop_v, heating_k))
+        self.mind()
 
     def _sentences(self, now, wire, drop_v, heating_k):
         fields = {
@@ -91,7 +114,7 @@ class WireExplorer(Explorer):
         return said
 
 
-class FuseExplorer(Explorer):
+class FuseExplorer(_Minding, Explorer):
     """The band in which a fuse's rating lies: between the load and the thinnest wire.
 
     Args:
@@ -117,7 +140,8 @@ class FuseExplorer(Explorer):
 
     def parts(self):
         """Controls in two columns, so that picture and sentences fit one screen."""
-        return [in_columns(self.controls.values()), self.picture, self.says]
+        self.minds = area("")
+        return [in_columns(self.controls.values()), self.picture, self.says, self.minds]
 
     def draw(self, now):
         """Show the band; a peak below the load is the load."""
@@ -128,6 +152,7 @@ class FuseExplorer(Explorer):
             band, carries_a, kind.ratings_a, share=kind.run_share, title=_with_area(wire)
         )
         self.show(drawn, self._sentences(kind, band, carries_a))
+        self.mind()
 
     def _sentences(self, kind, band, carries_a):
         fields = {
@@ -145,7 +170,7 @@ class FuseExplorer(Explorer):
         return said
 
 
-class ChargeExplorer(CurveExplorer):
+class ChargeExplorer(_Minding, CurveExplorer):
     """Hours to charge against the charger's current, with the factor of what is lost.
 
     Args:
@@ -201,9 +226,10 @@ class ChargeExplorer(CurveExplorer):
         said = say(f"protect.says.{key}", **fields)
         more = building.charging_for(pack, current_a)
         self.show(drawn, [said, more.end_words, more.charger_words])
+        self.mind(pack.cell.chemistry)
 
 
-class ShelfExplorer(CurveExplorer):
+class ShelfExplorer(_Minding, CurveExplorer):
     """Charge left after months of rest, by kind of cell and warmth of the shelf.
 
     Args:
@@ -229,7 +255,8 @@ class ShelfExplorer(CurveExplorer):
 
     def parts(self):
         """Controls in two columns, so that picture and sentences fit one screen."""
-        return [in_columns(self.controls.values()), self.picture, self.says]
+        self.minds = area("")
+        return [in_columns(self.controls.values()), self.picture, self.says, self.minds]
 
     def draw(self, now):
         """Show what is left, month by month."""
@@ -251,3 +278,4 @@ class ShelfExplorer(CurveExplorer):
             said.append(say("protect.says.shelf_cold", degc=f"{now.used:g}", **cold))
         kept = building.keeping_of(cell)
         self.show(drawn, [*said, kept.sentence, kept.disposal_words])
+        self.mind(cell.chemistry)
