@@ -12,6 +12,7 @@ from packlearn.panels.seated import Seated
 from packlearn.panels.work import beside
 from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking, minding
+from packlearn.tasks.answers import ASKED
 from packlearn.words import say
 
 # Kinds of answer that are larger or smaller than what was written.
@@ -338,6 +339,37 @@ class Question(Seated, Panel):
         after = paragraphs([self.task.after] if self.task.after else [])
         mind = told(minding.of_variant(self.variant))
         return f"{paragraphs(says)}<ol class='packlearn-working'>{steps}</ol>{after}{mind}"
+
+    def _comparison(self, last):
+        answer = checking.answer_of(self.task, self.variant.givens)
+        low, high = answer if isinstance(answer, tuple) else (answer, answer)
+        strictly = "more" if last.locked.value < low else "less"
+        right = self._verdict(last).right
+        if right and self.task.kind == "range":
+            read_off = ASKED[self.task.asked].by_eye
+            return say("panels.compare.within_reading" if read_off else "panels.compare.within")
+        # An answer worked out in floats may be off in its last digit.
+        hair = 1e-9 * max(abs(low), abs(high))
+        apart = not low - hair <= last.locked.value <= high + hair
+        if right and apart and last.saw == strictly:
+            return say("panels.compare.near")
+        relation = "equal" if right else strictly
+        key = "agree" if last.saw == relation else "differ"
+        return say(f"panels.compare.{key}", how=say(f"panels.compare.{relation}"))
+
+    def _offer_rules(self, phase):
+        verdict = self._verdict(self.entries[-1]) if self.entries else None
+        ask = verdict is not None and verdict.kind == "which" and phase != "look"
+        if ask:
+            rules = [*verdict.rules, None]
+            self.which_row.children = [self._which_button(rule) for rule in rules]
+        show(self.which_row, ask)
+
+    def _which_button(self, rule):
+        text = rule.did if rule else say("panels.none_of_these")
+        choice = widgets.Button(description=text, tooltip=text, layout=widgets.Layout(width="auto"))
+        choice.on_click(lambda _: self.say_which(rule))
+        return choice
 
 
 def _kept(givens):
