@@ -68,7 +68,7 @@ def shipped(mode):
     """List the files that travel with packlearn.
 
     Args:
-        mode: "learn", or "teach" for the teacher's guides as well.
+        mode: "learn", or "teach" for the teacher's guides and the pages of a live class as well.
 
     Returns:
         name in the learner's folder, with ``/`` -> path of the file.
@@ -87,6 +87,8 @@ def shipped(mode):
         guides += sorted((exercises / "guides").glob("*.md"))
         guides += sorted((exercises / "guides").glob("*.toml"))
         found |= {f"guides/{path.name}": path for path in guides}
+        live = sorted((lessons / "class").glob("*.ipynb"))
+        found |= {f"class/{path.name}": path for path in live}
     return found
 
 

@@ -15,6 +15,7 @@ from packlearn.panels.curve_explorers import (
 )
 from packlearn.panels.explorers import CellExplorer, ConverterExplorer, ProfileExplorer
 from packlearn.panels.faded import Examples, Faded
+from packlearn.panels.live_class import LiveClass
 from packlearn.panels.log import MyPredictions
 from packlearn.panels.minding import Cautions
 from packlearn.panels.opening import Opening
@@ -27,6 +28,7 @@ from packlearn.panels.protect_explorers import (
     ShelfExplorer,
     WireExplorer,
 )
+from packlearn.panels.projector import Projector
 from packlearn.panels.question import Question
 from packlearn.panels.round import Round
 from packlearn.panels.sizing_explorer import SizingExplorer
@@ -44,6 +46,7 @@ __all__ = [
     "Faded",
     "FuseExplorer",
     "JoinExplorer",
+    "LiveClass",
     "LoadExplorer",
     "MyPredictions",
     "Opening",
@@ -51,6 +54,7 @@ __all__ = [
     "PackExplorer",
     "Practise",
     "ProfileExplorer",
+    "Projector",
     "Question",
     "Round",
     "SagExplorer",

@@ -21,6 +21,7 @@ from packlearn.pictures.rates import c_rate
 from packlearn.pictures.resting import resting
 from packlearn.pictures.sagging import sagging
 from packlearn.pictures.shared_current import sharing
+from packlearn.pictures.tally_bars import Answers, tallied
 from packlearn.pictures.time_profile import profile
 from packlearn.pictures.unlike import unlike
 from packlearn.pictures.voltage_charge import voltage_and_charge
@@ -28,6 +29,7 @@ from packlearn.pictures.voltage_scale import levels
 from packlearn.pictures.wiring_plan import pack
 
 __all__ = [
+    "Answers",
     "Line",
     "Picture",
     "Row",
@@ -51,6 +53,7 @@ __all__ = [
     "sagging",
     "sharing",
     "style_sheet",
+    "tallied",
     "unlike",
     "voltage_and_charge",
     "windows",

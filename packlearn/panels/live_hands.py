@@ -1,0 +1,92 @@
+"""The boxes in which a teacher types a show of hands."""
+
+from dataclasses import replace
+
+import ipywidgets as widgets
+
+from packlearn.classroom import hands
+from packlearn.panels import base
+from packlearn.words import say
+
+_WIDTHS = {"answer": "16em", "first": "7em", "again": "8em"}
+
+
+class HandsTable(widgets.VBox):
+    """Rows of three boxes: an answer, its hands in the first vote and in the second.
+
+    What is typed is kept in a file at once. The panel around guards ``on_change``.
+
+    Args:
+        on_change: function called without arguments when something was typed.
+    """
+
+    def __init__(self, on_change):
+        self.on_change, self.filling = on_change, False
+        self.variant = None
+        self.boxes = [_row(number) for number in range(1, hands.MOST_ROWS + 1)]
+        super().__init__([base.row(*row) for row in self.boxes])
+        for row in self.boxes:
+            for box in row:
+                box.observe(self._typed, names="value")
+
+    def show_question(self, variant):
+        """Show what was typed for a question, or answers worth asking for.
+
+        Args:
+            variant: the ``Variant``.
+        """
+        if variant is self.variant:
+            return
+        self.variant = variant
+        rows = hands.read().rows(variant.task.page, variant.task.id)
+        if not any(text for row in rows for text in row):
+            labels = hands.likely(variant)
+            rows = tuple((label, "", "") for label in labels)
+        self.filling = True
+        try:
+            for at, boxes in enumerate(self.boxes):
+                texts = rows[at] if at < len(rows) else ("", "", "")
+                for box, text in zip(boxes, texts, strict=True):
+                    box.value = text
+        finally:
+            self.filling = False
+
+    @property
+    def rows(self):
+        """Rows of three texts, as typed."""
+        return tuple(tuple(box.value for box in boxes) for boxes in self.boxes)
+
+    def keep(self):
+        """Keep what was typed."""
+        task = self.variant.task
+        hands.keep(hands.read().with_rows(task.page, task.id, self.rows))
+
+    def _typed(self, _):
+        if not self.filling:
+            self.on_change()
+
+
+def turn(on):
+    """Keep whether hands are counted.
+
+    Args:
+        on: True for hands, False for seats.
+    """
+    hands.keep(replace(hands.read(), on=on))
+
+
+def _row(number):
+    return tuple(_box(name, number) for name in _WIDTHS)
+
+
+def _box(name, number):
+    label = say(f"class_view.hands.{name}")
+    hint = say(f"class_view.hands.{name}_of", number=number)
+    return widgets.Text(
+        # On leaving the box or Enter: half a number is none.
+        continuous_update=False,
+        description=label,
+        tooltip=hint,
+        style={"description_width": "initial"},
+        layout=widgets.Layout(width=_WIDTHS[name]),
+    )
