@@ -2,24 +2,26 @@
 
 import ipywidgets as widgets
 
+from packlearn.classroom import live
 from packlearn.panels import base
 from packlearn.panels.answering import ABOVE, answer_for
 from packlearn.panels.base import Panel, alert, area, button, escape, guard, paragraphs, show
 from packlearn.panels.illustrations import illustration
+from packlearn.panels.in_class import InClass
 from packlearn.panels.key import Key
 from packlearn.panels.minding import told
 from packlearn.panels.seated import Seated
+from packlearn.panels.telling import Telling
 from packlearn.panels.work import beside
 from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking, minding
-from packlearn.tasks.answers import ASKED
 from packlearn.words import say
 
 # Kinds of answer that are larger or smaller than what was written.
 _COMPARED = ("number", "range", "count")
 
 
-class Question(Seated, Panel):
+class Question(Seated, InClass, Telling, Panel):
     """A task of the bank with its box, its lock and its reveal.
 
     Args:
@@ -39,6 +41,7 @@ class Question(Seated, Panel):
         self.on_change = []
         self.records = Records.default()
         self.sit_down(number)
+        self.join_class()
         self.number, self.entries, trouble = number or self.first, [], None
         try:
             self.number, self.entries = self._where_left(number)
@@ -49,10 +52,14 @@ class Question(Seated, Panel):
         super().__init__()
         if trouble:
             self.alert.value = alert(str(trouble))
+        self.follow_class()
 
     # State: everything comes from the records, so a restart goes on where it was.
 
     def _where_left(self, number):
+        if number is not None:
+            return number, self._settled_entries(number)
+        number = self._class_target()
         if number is not None:
             return number, self._settled_entries(number)
         number = self.records.latest_variant(self.task.page, self.task.id, self.seat)
@@ -71,6 +78,8 @@ class Question(Seated, Panel):
     def _settled_entries(self, number):
         """Entries of a variant; a kernel killed between lock and result left one open."""
         entries = self._entries(number)
+        if self.held_at(number, entries):
+            return entries
         variant = self.drawn(number)
         unsettled = [entry.locked for entry in entries if entry.result is None]
         for locked in unsettled:
@@ -81,16 +90,19 @@ class Question(Seated, Panel):
         return checking.check(self.variant, entry.locked.typed)
 
     def _settle(self, locked, verdict):
-        last = verdict.right or locked.attempt >= self.task.attempts
+        told = locked.variant == self.class_number and self.stage in live.TOLD
+        last = verdict.right or told or locked.attempt >= self.task.attempts
         ids = [rule.id for rule in verdict.rules]
         self.records.settle(locked.id, verdict.kind, ids, right=verdict.right, revealed=last)
 
     @property
     def closed(self):
         """True once the last prediction is locked and may be compared."""
-        return bool(self.entries) and (
-            self.entries[-1].result.right or self._tries >= self.task.attempts
-        )
+        if self.held or not self.entries:
+            return False
+        last = self.entries[-1].result
+        told = last.right or last.revealed or self.stage in live.TOLD
+        return told or self._tries >= self.task.attempts
 
     @property
     def _tries(self):
@@ -98,9 +110,16 @@ class Question(Seated, Panel):
 
     @property
     def phase(self):
-        """``open`` (write), ``look`` (say what you saw) or ``done``."""
+        """``open`` (write), ``look`` (say what you saw) or ``done``.
+
+        While a class works on it also ``held`` (wait) and ``missed`` (the class has seen it).
+        """
+        if self.class_phase:
+            return self.class_phase
         if not self.closed:
             return "open"
+        if self.stage == "why" or self.number in self.explained:
+            return "done"
         last = self.entries[-1]
         comparable = self.task.kind in _COMPARED and last.locked.value is not None
         return "look" if comparable and last.saw is None else "done"
@@ -108,7 +127,9 @@ class Question(Seated, Panel):
     @property
     def done(self):
         """True where the question need hide nothing any more."""
-        return self.phase == "done" or (self.key is not None and self.key.answer_shown)
+        if self.key is not None and self.key.answer_shown:
+            return True
+        return self.phase == "done" and not self.told_only
 
     @property
     def worked(self):
@@ -140,6 +161,7 @@ class Question(Seated, Panel):
         self.saw_row = base.row(*self.saw)
         self.which_row = widgets.HBox([])
         self.which_row.add_class("packlearn-which")
+        self.build_class()
         self.another = button("another")
         # A learner's page holds no key, not even a hidden one.
         self.key = Key(self.variant, more=[self.another]) if self.teaching else None
@@ -158,6 +180,7 @@ class Question(Seated, Panel):
         for name, control in zip(("less", "equal", "more"), self.saw, strict=True):
             control.on_click(lambda _, name=name: self.say_what_i_saw(name))
         self.another.on_click(self.next_variant)
+        self.go_alone.on_click(self.leave_class)
         for control, action in self.key.actions if self.key else ():
             control.on_click(lambda _, action=action: self.turn_key(action))
 
@@ -165,7 +188,8 @@ class Question(Seated, Panel):
         """Controls in the order of the page; a wiring lies beside what is told of it."""
         # A teacher's row of buttons holds the one for other numbers too.
         last = self.key or self.another_row
-        told = [self.entry, self.status, self.saw_row, self.which_row, last]
+        told = [self.with_class, self.entry, self.status, self.go_alone]
+        told += [self.saw_row, self.which_row, last]
         if self.task.kind == "wire":
             return [self.text, beside(widgets.VBox([self.answer, *told]), self.picture)]
         told = [self.answer, *told] if self.worked else told
@@ -182,8 +206,9 @@ class Question(Seated, Panel):
         if trouble:
             self._tell([trouble])
             return
+        moved = self.look_at_class()
         fresh = self._settled_entries(self.number)
-        if len(fresh) < len(self.entries):
+        if moved or len(fresh) < len(self.entries):
             # Deleted meanwhile, on request; what another window locked is told by lock().
             self.entries = fresh
         typed = self.answer.value or ""
@@ -202,11 +227,15 @@ class Question(Seated, Panel):
         except AlreadyLocked:
             self._reload()
             raise
-        self._settle(locked, verdict)
+        if not self.held:
+            self._settle(locked, verdict)
         self._reload()
 
     def _pressed_twice(self, typed):
         """True for the second press of a double click: the same text, nothing chosen anew."""
+        if self.vote:
+            # Somebody may vote the same way again.
+            return False
         last = self.entries[-1].locked.typed if self.entries else None
         return self.confidence.value is None and typed == last
 
@@ -216,7 +245,7 @@ class Question(Seated, Panel):
             page=self.task.page,
             task=self.task.id,
             variant=self.number,
-            attempt=self._tries + 1,
+            attempt=self.vote or self._tries + 1,
             givens=_kept(self.variant.givens),
             typed=typed,
             value=value,
@@ -244,17 +273,17 @@ class Question(Seated, Panel):
         self._changed()
 
     @guard
-    def say_which(self, rule):
-        """Answer the rule the learner says they used, or lead to the first step."""
-        if rule is None:
-            self._tell([checking.first_step(self.variant)])
-        else:
-            self._tell([rule.sentence(self.variant.givens)])
-
-    @guard
     def next_variant(self, _=None):
         """Open the same task with other numbers."""
-        self.number = self.after(self.number)
+        self.turn_to(self.after(self.number))
+
+    def turn_to(self, number):
+        """Show another variant, nothing typed.
+
+        Args:
+            number: which one.
+        """
+        self.number = number
         self.entries = self._settled_entries(self.number)
         self.variant = self.drawn(self.number)
         self._empty()
@@ -293,11 +322,12 @@ class Question(Seated, Panel):
         self.picture.value = base.picture(drawn) if drawn else ""
         show(self.picture, drawn is not None)
         show(self.entry, phase == "open")
-        self.answer.reveal(phase != "open")
+        self.answer.reveal(phase in ("look", "done"))
         if self.task.kind == "wire" and drawn is not None:
             self.answer.compare()
         show(self.saw_row, phase == "look")
-        show(self.another_row, self.offers_another and self.done)
+        show(self.another_row, self.offers_another and (self.done or phase == "missed"))
+        self.show_class()
         self.status.value = self._feedback(phase)
         self._offer_rules(phase)
 
@@ -314,6 +344,8 @@ class Question(Seated, Panel):
             return ""
         last = self.entries[-1]
         written = "".join(self._written(entry) for entry in self.entries)
+        if self.held:
+            return written
         if phase == "open":
             left = [say("panels.try_left")] if self._tries == self.task.attempts - 1 else []
             return written + paragraphs([*self._verdict(last).says, *left])
@@ -321,6 +353,8 @@ class Question(Seated, Panel):
         result = f"{written}<p class='packlearn-answer'>{escape(answer)}</p>"
         if phase == "look":
             return result + paragraphs([say("panels.saw.question")])
+        if self.told_only:
+            return result + paragraphs([self._comparison(last)] if last.saw else [])
         return result + self._explanation(last)
 
     def _written(self, entry):
@@ -339,37 +373,6 @@ class Question(Seated, Panel):
         after = paragraphs([self.task.after] if self.task.after else [])
         mind = told(minding.of_variant(self.variant))
         return f"{paragraphs(says)}<ol class='packlearn-working'>{steps}</ol>{after}{mind}"
-
-    def _comparison(self, last):
-        answer = checking.answer_of(self.task, self.variant.givens)
-        low, high = answer if isinstance(answer, tuple) else (answer, answer)
-        strictly = "more" if last.locked.value < low else "less"
-        right = self._verdict(last).right
-        if right and self.task.kind == "range":
-            read_off = ASKED[self.task.asked].by_eye
-            return say("panels.compare.within_reading" if read_off else "panels.compare.within")
-        # An answer worked out in floats may be off in its last digit.
-        hair = 1e-9 * max(abs(low), abs(high))
-        apart = not low - hair <= last.locked.value <= high + hair
-        if right and apart and last.saw == strictly:
-            return say("panels.compare.near")
-        relation = "equal" if right else strictly
-        key = "agree" if last.saw == relation else "differ"
-        return say(f"panels.compare.{key}", how=say(f"panels.compare.{relation}"))
-
-    def _offer_rules(self, phase):
-        verdict = self._verdict(self.entries[-1]) if self.entries else None
-        ask = verdict is not None and verdict.kind == "which" and phase != "look"
-        if ask:
-            rules = [*verdict.rules, None]
-            self.which_row.children = [self._which_button(rule) for rule in rules]
-        show(self.which_row, ask)
-
-    def _which_button(self, rule):
-        text = rule.did if rule else say("panels.none_of_these")
-        choice = widgets.Button(description=text, tooltip=text, layout=widgets.Layout(width="auto"))
-        choice.on_click(lambda _: self.say_which(rule))
-        return choice
 
 
 def _kept(givens):

@@ -17,7 +17,8 @@ _ROUNDS = weakref.WeakValueDictionary()
 class Round(Panel):
     """Questions of a lesson; what lies behind them stays veiled while one is open.
 
-    A round waits for those above it, since its questions would tell their answers. A round to
+    A round waits for those above it, since its questions would tell their answers, unless the
+    class works on a question of it. A round to
     be worked alone opens by its own button, and closes the sliders of the others until it is
     done.
 
@@ -34,12 +35,14 @@ class Round(Panel):
         self.last = len(self.questions)
         undone = (i for i, question in enumerate(self.questions) if not question.done)
         self.place = next(undone, self.last)
-        self.pressed = False
+        self.pressed, self.gone_to = False, None
+        self._go_to_class()
         _ROUNDS[page, name] = self
         super().__init__()
         # A cell that is run again puts a new round in the place of an old one.
         for other in self._others():
             other.refresh()
+        self._follow_class()
 
     # State.
 
@@ -51,7 +54,7 @@ class Round(Panel):
     @property
     def waiting(self):
         """True while a round above is open and nothing of this one was begun."""
-        if self.teaching or self._begun:
+        if self.teaching or self._begun or self.class_place is not None:
             return False
         return not all(other.all_done for other in self._above())
 
@@ -62,7 +65,13 @@ class Round(Panel):
     @property
     def to_begin(self):
         """True where a round to be worked alone waits for its button."""
-        return self.round.alone and not (self.teaching or self.waiting or self._begun)
+        begun = self._begun or self.class_place is not None
+        return self.round.alone and not (self.teaching or self.waiting or begun)
+
+    @property
+    def class_place(self):
+        """Place of the question that the class works on now; None where it is not in here."""
+        return next((i for i, question in enumerate(self.questions) if question.stage), None)
 
     @property
     def closed_for_others(self):
@@ -117,7 +126,26 @@ class Round(Panel):
         """Begin where the seat of this moment is; its questions were told before."""
         undone = (i for i, question in enumerate(self.questions) if not question.done)
         self.place, self.pressed = next(undone, self.last), False
+        self._go_to_class()
         self._changed()
+        self._follow_class()
+
+    @guard
+    def class_moved(self):
+        """Go where the class is, once for each question it is asked; others stay where they are."""
+        self._go_to_class()
+        self.update()
+
+    def _go_to_class(self):
+        place = self.class_place
+        moment = None if place is None else self.questions[place].moment.number
+        if moment not in (None, self.gone_to):
+            self.place, self.gone_to = place, moment
+
+    def _follow_class(self):
+        watch = self.questions[0].watch if self.questions else None
+        if watch:
+            watch.add(self)
 
     @guard
     def go(self, step):
@@ -140,7 +168,9 @@ class Round(Panel):
         return all(question.done for question in self.questions[: self.place + 1])
 
     def _changed(self):
-        self.update()
+        # A question may change in the thread that follows the class.
+        with self._turn:
+            self.update()
         for other in self._others():
             other.refresh()
 
@@ -154,7 +184,7 @@ class Round(Panel):
     def update(self):
         """Show the current view; an open question closes what lies behind it."""
         open_ones = [i for i, question in enumerate(self.questions) if not question.done]
-        if open_ones and self.place > open_ones[0]:
+        if open_ones and self.place > open_ones[0] and self.place != self.class_place:
             self.place = open_ones[0]
         self._show_view()
         self.back.disabled = self.place == 0

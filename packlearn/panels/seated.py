@@ -11,7 +11,7 @@ from packlearn.words import say
 
 
 class Seated:
-    """Part of a question that belongs to a seat; for one that has ``task`` and ``answer``.
+    """Part of a question that belongs to a seat; for one ``InClass`` with ``task`` and ``answer``.
 
     Attributes:
         seat: the seat's text, "" for who learns alone.
@@ -53,6 +53,7 @@ class Seated:
     def _take_seat(self):
         self.drafts[self.seat, self.number] = self.answer.value, self.confidence.value
         self.seat = base.seat()
+        self.join_class()
         self.number, self.entries = self._where_left(self.asked_for)
         self.variant = self.drawn(self.number)
         self._empty()
@@ -61,6 +62,7 @@ class Seated:
         if draft and self.phase == "open" and self.task.kind not in ("wire", "fault"):
             self.answer.value, self.confidence.value = draft
         self._changed()
+        self.follow_class()
 
     def seat_trouble(self):
         """What keeps an answer from being locked in at this seat, "" where nothing does."""

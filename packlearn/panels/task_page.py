@@ -2,7 +2,7 @@
 
 import ipywidgets as widgets
 
-from packlearn.panels import base
+from packlearn.panels import base, watching
 from packlearn.panels.base import Panel, area, button, guard, paragraphs
 from packlearn.panels.question import Question
 from packlearn.records import Records, RecordsTrouble
@@ -19,9 +19,12 @@ class TaskPage(Panel):
 
     def __init__(self, page):
         self.page = bank.page(page)
-        self.made = {}
+        self.made, self.gone_to = {}, None
+        self.watch = watching.watch()
         self.place = self._where_left()
+        self._go_to_class()
         super().__init__()
+        self._follow_class()
 
     def _where_left(self):
         """Place of the task locked in last, so that a restart goes on there."""
@@ -63,8 +66,28 @@ class TaskPage(Panel):
     @guard
     def take_seat(self):
         """Go where the seat of this moment was; its questions were told before."""
-        self.place = self._where_left()
+        self.place, self.watch = self._where_left(), watching.watch()
+        self._go_to_class()
         self.update()
+        self._follow_class()
+
+    @guard
+    def class_moved(self):
+        """Go to the task that the class works on, once for each time it is asked."""
+        self._go_to_class()
+        self.update()
+
+    def _go_to_class(self):
+        moment = self.watch.moment if self.watch else None
+        if moment is None or moment.page != self.page.name or moment.stage == "done":
+            return
+        places = {task.id: place for place, task in enumerate(self.page.tasks)}
+        if moment.number != self.gone_to and moment.task in places:
+            self.place, self.gone_to = places[moment.task], moment.number
+
+    def _follow_class(self):
+        if self.watch:
+            self.watch.add(self)
 
     @guard
     def go(self, step):

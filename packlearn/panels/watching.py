@@ -1,0 +1,149 @@
+"""What the class does right now, asked for once a second by one thread of the kernel.
+
+Who learns alone, or has no seat yet, has no such thread, and neither has a teacher's notebook.
+"""
+
+import random
+import threading
+import time
+import weakref
+from collections import deque
+
+from packlearn.classroom import live, sitting
+from packlearn.panels import base
+from packlearn.records import Records, RecordsTrouble
+from packlearn.records.book import default_target
+
+PERIOD_S = 1.0
+AWAY_S = 5.0
+"""A server that does not answer is spoken of after so many seconds."""
+LOST_S = 60.0
+"""After so many seconds a learner may go on without the class."""
+
+_TURN = threading.Lock()
+_now = time.monotonic
+
+
+class Watch:
+    """The moment of one class, as this kernel knows it.
+
+    Attributes:
+        moment: the ``live.Moment``, or None.
+        errors: the last errors of the thread, for the tests.
+
+    Args:
+        key: where the records are, and the class code.
+    """
+
+    def __init__(self, key):
+        self.key, self.code = key, key[1]
+        self.records = Records.default()
+        self.moment, self.errors = None, deque(maxlen=20)
+        self._silent_since, self._asked, self._told = None, False, (None, "")
+        self._panels, self._thread = weakref.WeakSet(), None
+        self._looking = threading.Lock()
+
+    @property
+    def line(self):
+        """How the server is: "" where it answers, else "away", and "lost" after a minute."""
+        if self._silent_since is None:
+            return ""
+        silent = _now() - self._silent_since
+        if silent >= LOST_S:
+            return "lost"
+        return "away" if silent >= AWAY_S else ""
+
+    def look(self):
+        """Ask for the moment now; what was known stays where the server does not answer."""
+        with self._looking:
+            try:
+                found = live.moment(self.records, self.code)
+            except RecordsTrouble as trouble:
+                self._missed(trouble)
+                return
+            back, self._silent_since, self._asked = self._silent_since is not None, None, True
+            self.moment = found
+        if back:
+            # Votes that waited shall not wait for somebody to ask for something.
+            self.records.send_waiting()
+
+    def _missed(self, trouble):
+        if not trouble.away:
+            self.errors.append(trouble)
+        if self._silent_since is None:
+            self._silent_since = _now()
+        if not self._asked:
+            self._asked = True
+            self.moment = live.current(self.records.kept_moment(self.code))
+
+    def tick(self):
+        """Ask for the moment, and tell the panels where something is new."""
+        self.look()
+        state = self.moment, self.line
+        if state != self._told:
+            self._told = state
+            for panel in sorted(self._alive(), key=lambda each: each.seat_order):
+                self._safely(panel.class_moved)
+
+    def add(self, panel):
+        """Tell this panel too from now on; starts the thread where none is running.
+
+        Args:
+            panel: a panel with ``class_moved``.
+        """
+        with _TURN:
+            self._panels.add(panel)
+            if self._thread is None or not self._thread.is_alive():
+                self._thread = _start(self._run)
+
+    def _alive(self):
+        return [panel for panel in list(self._panels) if panel.comm is not None]
+
+    def _run(self):
+        pause = threading.Event()
+        while True:
+            # Thirty notebooks opened at once shall not ask at once for ever.
+            pause.wait(PERIOD_S * random.uniform(0.8, 1.0))
+            if self._over():
+                return
+            self._safely(self.tick)
+
+    def _over(self):
+        """True where nobody is left to tell, or they sit in another class."""
+        return not self._alive() or self._safely(_key) != self.key
+
+    def _safely(self, action):
+        try:
+            return action()
+        except Exception as error:
+            self.errors.append(error)
+            return None
+
+
+def _start(run):
+    thread = threading.Thread(target=run, name="packlearn-class", daemon=True)
+    thread.start()
+    return thread
+
+
+class _Current:
+    """The watch of this kernel; one at a time."""
+
+    watch = None
+
+
+def watch():
+    """The ``Watch`` of this kernel's class; None alone, without a seat, and in instructor mode."""
+    key = _key()
+    if key is None:
+        return None
+    with _TURN:
+        if _Current.watch is None or _Current.watch.key != key:
+            _Current.watch = Watch(key)
+            _Current.watch.look()
+        return _Current.watch
+
+
+def _key():
+    where = None if base.teaching() else sitting.sitting()
+    return (str(default_target()), where.code) if where and where.seat else None
