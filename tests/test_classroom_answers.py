@@ -174,7 +174,7 @@ def test_questions_of_a_lesson_have_their_own_first_numbers():
     first = line(4, page="lesson-1", task=task.id, variant=0, typed="1 V")
     marks = marked(one=answers(4, first, line(4, variant=0)))
     assert [each.task for each in marks.questions] == [task]
-    assert "another seat: 1 answers" in told(marks)["one"]
+    assert "another seat. Answers: 1." in told(marks)["one"]
 
 
 def test_answers_that_nobody_was_asked_are_left_out():
@@ -189,7 +189,11 @@ def test_answers_that_nobody_was_asked_are_left_out():
     marks = marked(one=answers(4, line(4), *odd))
     assert len(marks.questions) == 1
     said = told(marks)["one"]
-    for piece in ("know the task: 3", "another seat: 2", "fewer tries: 1"):
+    for piece in (
+        "know the task. Answers: 3.",
+        "another seat. Answers: 2.",
+        "fewer tries. Answers: 1.",
+    ):
         assert piece in said
 
 
@@ -239,7 +243,17 @@ def test_two_files_of_a_seat_that_agree_count_once():
 def test_two_files_of_a_seat_that_differ_are_told():
     marks = marked(first=answers(4), second=answers(4, line(4, typed="77 V"), line(4, 1)))
     assert [each.right for each in marks.questions] == [True, True]
-    assert "1 answers differ from those of first" in told(marks)["second"]
+    assert "counts: first. Answers that differ from it: 1." in told(marks)["second"]
+
+
+def test_a_file_of_which_nothing_counts_is_not_the_first_of_its_seat():
+    broken = answers(4, line(4, variant=-1))
+    marks = marked(broken=broken, whole=answers(4), half=answers(4, line(4), line(4, 1, attempt=0)))
+    assert set(told(marks)) == {"broken", "half"}
+    assert told(marks)["broken"] == "No answer of this file could be read. Ask for it anew."
+    assert told(marks)["half"].startswith("Lines of this file that could not be read: 1.")
+    assert "seat 4 again, after whole" in told(marks)["half"]
+    assert len(marks.questions) == 1
 
 
 # Odd files
@@ -255,8 +269,8 @@ ODD = {
     "deep": (b"[" * 7000 + b"\n", "no answer file"),
     "deep object": (b'{"packlearn answers":' * 300 + b"\n", "no answer file"),
     "long number": (b'{"packlearn answers": ' + b"9" * 7000 + b"}\n", "no answer file"),
-    "version": (text_of([head(**{"packlearn answers": 2})]).encode(), "version 2"),
-    "true": (text_of([head(**{"packlearn answers": True})]).encode(), "version true"),
+    "version": (text_of([head(**{"packlearn answers": 2})]).encode(), 'version "2"'),
+    "true": (text_of([head(**{"packlearn answers": True})]).encode(), 'version "true"'),
     "bad version": (text_of([head(**{"packlearn answers": "\u202e" * 999})]).encode(), "version"),
     "other class": (text_of([head(**{"class": "ABCDE"})]).encode(), "from class ABCDE"),
     "script class": (text_of([head(**{"class": "<script>"})]).encode(), "no such class"),
@@ -270,13 +284,13 @@ ODD = {
     "no end": (answers(4, end=False), "end of this file is missing"),
     "cut line": (answers(4, line(4), line(4, 1))[:-60], "end of this file is missing"),
     "too few": (text_of([head(), line(4), {"answers": 9}], end=False).encode(), "is missing"),
-    "NaN": (answers(4, line(4, variant=float("nan"))), "1 lines could not be read"),
-    "negative": (answers(4, line(4, variant=-1)), "1 lines could not be read"),
-    "float": (answers(4, line(4, attempt=1.0)), "1 lines could not be read"),
-    "long text": (answers(4, line(4, typed="x" * 201)), "1 lines could not be read"),
-    "sure of what": (answers(4, line(4, confidence="very")), "1 lines could not be read"),
-    "long line": (answers(4, line(4, more="x" * 9000)), "1 lines could not be read"),
-    "null": (answers(4, line(4, typed=None)), "1 lines could not be read"),
+    "NaN": (answers(4, line(4, variant=float("nan"))), "No answer of this file could be read"),
+    "negative": (answers(4, line(4, variant=-1)), "No answer of this file could be read"),
+    "float": (answers(4, line(4, attempt=1.0)), "No answer of this file could be read"),
+    "long text": (answers(4, line(4, typed="x" * 201)), "No answer of this file could be read"),
+    "sure of what": (answers(4, line(4, confidence="very")), "No answer of this file could be read"),
+    "long line": (answers(4, line(4, more="x" * 9000)), "No answer of this file could be read"),
+    "null": (answers(4, line(4, typed=None)), "No answer of this file could be read"),
 }  # fmt: skip
 
 

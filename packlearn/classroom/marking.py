@@ -148,13 +148,21 @@ def _take(marks, handed_in, name, content):
     stranger = _stranger(marks, file)
     if stranger:
         return [stranger]
-    told = []
-    if file.cut or file.unread:
-        key = "classroom.marking.cut" if file.cut else "classroom.marking.unread"
-        told.append(say(key, good=len(file.answers), bad=file.unread))
-    first = handed_in.setdefault(file.seat, (name, {}))
-    told += _merge(first, name, file, _Sieve(marks.code, file.seat))
+    told = _damage(file)
+    first, kept = handed_in.get(file.seat, (name, {}))
+    # A file without an answer that counts is no first one.
+    handed_in[file.seat] = (first if kept else name, kept)
+    told += _merge(handed_in[file.seat], name, file, _Sieve(marks.code, file.seat))
     return told
+
+
+def _damage(file):
+    if not (file.cut or file.unread):
+        return []
+    if not file.answers:
+        return [say("classroom.marking.nothing")]
+    key = "classroom.marking.cut" if file.cut else "classroom.marking.unread"
+    return [say(key, good=len(file.answers), bad=file.unread)]
 
 
 def _stranger(marks, file):
@@ -170,7 +178,7 @@ def _stranger(marks, file):
 def _merge(first, name, file, sieve):
     """Put a file's answers to those of its seat; locked answers never change, so two agree."""
     first_name, kept = first
-    before, differing = bool(kept), 0
+    differing = 0
     for answer in file.answers:
         if not sieve.lets_through(answer, kept):
             continue
@@ -179,7 +187,7 @@ def _merge(first, name, file, sieve):
     told = sieve.told()
     if differing:
         told.append(say("classroom.marking.differs", count=differing, first=first_name))
-    elif before or first_name != name:
+    elif first_name != name and file.answers:
         told.append(say("classroom.marking.again", seat=file.seat, first=first_name))
     return told
 
