@@ -71,6 +71,28 @@ def _mean_a(g):
     return sum(seconds) / len(seconds)
 
 
+def _mean_of_three_a(g):
+    """Current of every second of one period, step after step."""
+    steps = [(g.first_a, g.first_s), (g.second_a, g.second_s), (g.third_a, g.third_s)]
+    seconds = [current for current, length in steps for _ in range(int(length))]
+    return sum(seconds) / len(seconds)
+
+
+def _carries_peak(g, cell, parallel):
+    return parallel * cell.limit_a * g.current_derating >= g.peak_a
+
+
+def _lasts_planned(g, cell, parallel):
+    return parallel * cell.ah * g.usable_share >= g.current_a * g.run_time_h
+
+
+def _what_binds(g, cell):
+    """The condition that still fails while the other one holds."""
+    peak = _first(lambda p: _carries_peak(g, cell, p))
+    time = _first(lambda p: _lasts_planned(g, cell, p))
+    return {True: "current", False: "time"}.get(peak > time) if peak != time else "same"
+
+
 def _first(holds):
     return next(count for count in range(1, MANY) if holds(count))
 
@@ -407,6 +429,7 @@ WITHOUT_CELL = {
     ),
     "joint_voltage_v": lambda g: _along(g.voltage_v, g),
     "mean_current_a": _mean_a,
+    "mean_of_three_a": _mean_of_three_a,
     "label_current_a": lambda g: g.power_w / g.voltage_v,
     "told_current_a": lambda g: g.current_a,
     # Every second warms the wire by its own current squared.
@@ -441,6 +464,11 @@ def _fuse_a(g):
     return min(fitting)
 
 
+def _fuse_for_peak_a(g):
+    sold = AT_100 if g.run_share == 1 else AT_75
+    return min(a for a in sold if a >= g.peak_a and a * g.run_share >= g.current_a)
+
+
 def _thinnest(g):
     lost = {a: g.current_a * exact(0.0172) * (g.wire_m + g.wire_m) / a for a in WIRE_SIZES}
     return min(a for a, volts in lost.items() if volts <= g.drop_v)
@@ -473,6 +501,7 @@ WITHOUT_CELL |= {
     "wire_area_mm2": _thinnest,
     "wire_drop_v": lambda g: g.current_a * (g.wire_m + g.wire_m) * exact(0.0172) / g.wire_mm2,
     "fuse_rating_a": _fuse_a,
+    "fuse_for_need_a": _fuse_for_peak_a,
     "cable_short_a": _shorted_a,
     "rest_charge_ah": _rested_ah,
     "fuse_place": lambda g: "string" if g.parallel > 1 else "main",
@@ -513,6 +542,10 @@ WITH_CELL = {
     "most_series": lambda g, cell: _last(lambda s: s * cell.full_v <= g.voltage_high_v),
     "parallel_for_current": lambda g, cell: _first(lambda p: _carries(g, cell, p)),
     "parallel_for_time": lambda g, cell: _first(lambda p: _lasts(g, cell, p)),
+    "parallel_for_need": lambda g, cell: _first(
+        lambda p: _carries_peak(g, cell, p) and _lasts_planned(g, cell, p)
+    ),
+    "which_binds": _what_binds,
     "parallel_needed": lambda g, cell: _first(
         lambda p: _carries(g, cell, p) and _lasts(g, cell, p)
     ),

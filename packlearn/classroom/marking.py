@@ -15,7 +15,7 @@ from typing import NamedTuple
 from packlearn.classroom import answer_files, seats
 from packlearn.classroom.collecting import IN_ZIP
 from packlearn.errors import PackError
-from packlearn.tasks import bank, checking
+from packlearn.tasks import bank, checking, device_steps
 from packlearn.tasks.skills import of_lesson
 from packlearn.words import say
 
@@ -221,6 +221,8 @@ class _Sieve:
         task = _task(answer.page, answer.task)
         if task is None:
             return "unknown"
+        if device_steps.own_number(answer.variant):
+            return "own_device"
         own = self.first <= answer.variant < self.first + seats.STRIDE
         # The questions of a lesson begin with the numbers that its text tells about.
         if not own and not (answer.variant == 0 and of_lesson(task)):

@@ -19,6 +19,7 @@ from packlearn.panels.live_class import LiveClass
 from packlearn.panels.log import MyPredictions
 from packlearn.panels.minding import Cautions
 from packlearn.panels.opening import Opening
+from packlearn.panels.own_pack import OwnPack
 from packlearn.panels.own_tasks import OwnTasks
 from packlearn.panels.pack_explorer import PackExplorer
 from packlearn.panels.practice import Practise
@@ -50,6 +51,7 @@ __all__ = [
     "LoadExplorer",
     "MyPredictions",
     "Opening",
+    "OwnPack",
     "OwnTasks",
     "PackExplorer",
     "Practise",

@@ -151,7 +151,7 @@ class BenchFile:
             NotKept: the file cannot be written.
         """
         if not self.blocked:
-            _write_whole(self.path, state.text())
+            write_whole(self.path, state.text())
 
 
 class LineFile:
@@ -183,10 +183,19 @@ class LineFile:
         Raises:
             NotKept: the file cannot be written.
         """
-        _write_whole(self.path, line + "\n")
+        write_whole(self.path, line + "\n")
 
 
-def _write_whole(path, text):
+def write_whole(path, text):
+    """Write a file in one step: a full disk leaves the old one whole.
+
+    Args:
+        path: the file.
+        text: what it holds then.
+
+    Raises:
+        NotKept: it cannot be written.
+    """
     part = path.with_name(f".{path.name}.{os.getpid()}-{threading.get_ident()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -10,6 +10,7 @@ from packlearn.pictures.bench import circuit_view, holder_view
 from packlearn.quantities import write
 from packlearn.rules import current_into_a, pack_resistance_ohm, terminal_voltage_v
 from packlearn.tasks.answers import converter_load, pack_of, profile_of, regulator_load
+from packlearn.tasks.answers_own_pack import THREE, three_steps
 from packlearn.tasks.benches import on_show
 from packlearn.words import say
 
@@ -107,13 +108,15 @@ def _one_cell(variant, meter_v):
     )
 
 
+# Parts of the names of givens, in the order in which they are drawn.
+TWO = ("wake", "sleep")
+
+
 def _profile(variant, shown):
     givens = variant.givens
-    steps = [
-        (givens["wake_a"], givens["wake_s"]),
-        (givens["sleep_a"], givens["sleep_s"]),
-    ]
-    load = profile_of(givens)
+    three = "third_a" in givens
+    names, load = (THREE, three_steps(givens)) if three else (TWO, profile_of(givens))
+    steps = [(givens[f"{name}_a"], givens[f"{name}_s"]) for name in names]
     return pictures.profile(
         steps,
         mean_a=load.mean_current_a() if shown else None,
@@ -148,7 +151,7 @@ def _sharing(variant, shown):
 def _data_sheet(variant, shown):
     """The sheet's own curves; the device's end voltage only once it tells nothing."""
     cell, low_v = variant.cell, variant.givens.get("voltage_low_v")
-    if low_v is not None and variant.task.kind == "estimate":
+    if low_v is not None and "series" in variant.givens:
         # The device's, for the whole pack.
         low_v /= variant.givens["series"]
     return pictures.data_sheet(

@@ -6,7 +6,7 @@ from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
 from packlearn.panels.work import forget_work
 from packlearn.records import Records, RecordsTrouble
-from packlearn.tasks import bank, checking
+from packlearn.tasks import bank, checking, device_steps
 from packlearn.tasks.combining import did_of
 from packlearn.words import say, word
 
@@ -132,6 +132,9 @@ def _did(rule_id):
 
 def _in_words(locked):
     """The question and the answer as the learner saw them; ids where the bank has changed."""
+    own = device_steps.kept_variant(locked)
+    if own is not None:
+        return checking.text_of(own), checking.typed_in_words(own, locked.typed)
     try:
         task = bank.page(locked.page).task(locked.task)
         variant = checking.variant(task, locked.variant)

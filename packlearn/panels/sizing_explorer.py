@@ -55,14 +55,14 @@ class SizingExplorer(Explorer):
         need = _need(now)
         sizing = size(need, rank_by=now.rank)
         # What one may build comes before what is bought ready-made.
-        choices = sorted(sizing.best_of_each_cell(), key=_place)
+        choices = sorted(sizing.best_of_each_cell(), key=place_of)
         drawn = pictures.windows(
-            [_picture_row(choice) for choice in choices[:ROWS]], need.voltage_v, need.run_time_h
+            [picture_row(choice) for choice in choices[:ROWS]], need.voltage_v, need.run_time_h
         )
         # The table below tells what the picture's sentence would tell again.
         self.picture.value = drawn.svg
         self.says.value = paragraphs(_sentences(choices))
-        self.table.value = _table(choices)
+        self.table.value = table_of(choices)
 
 
 def _need(now):
@@ -74,11 +74,21 @@ def _need(now):
     )
 
 
-def _place(choice):
+def place_of(choice):
+    """Place of a choice in a list: what one may build, what is bought ready-made, the rest.
+
+    Args:
+        choice: a ``Choice``.
+    """
     return not choice.fits, choice.fits and choice.pack.cell.ready_made_only
 
 
-def _picture_row(choice):
+def picture_row(choice):
+    """A choice as a ``Row`` of the picture of choices.
+
+    Args:
+        choice: a ``Choice``.
+    """
     return pictures.Row(
         choice.title,
         choice.pack.end_voltage_v,
@@ -102,7 +112,12 @@ def _sentences(choices):
     return said
 
 
-def _table(choices):
+def table_of(choices):
+    """Table of choices as HTML: figures of each, and why it fits or not.
+
+    Args:
+        choices: some ``Choice``.
+    """
     names = ("name", "pieces", "mass", "full", "lowest", "hours", "verdict")
     heads = "".join(f"<th scope='col'>{escape(say(f'panels.sizing.{n}'))}</th>" for n in names)
     rows = "".join(_table_row(choice) for choice in choices)

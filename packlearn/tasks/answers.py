@@ -12,6 +12,7 @@ from packlearn.tasks.answers_building import BUILDING
 from packlearn.tasks.answers_estimates import ESTIMATES
 from packlearn.tasks.answers_need import NEED
 from packlearn.tasks.answers_orders import ORDERS
+from packlearn.tasks.answers_own_pack import OWN_PACK
 from packlearn.tasks.answers_picks import PICKS
 from packlearn.tasks.answers_reasons import REASONS
 from packlearn.tasks.answers_several import several_of
@@ -284,5 +285,5 @@ _PACKS = {
     ),
 }
 
-_SINGLE = _PACKS | NEED | UNDER_LOAD | UNLIKE | WIRING | BUILDING
+_SINGLE = _PACKS | NEED | UNDER_LOAD | UNLIKE | WIRING | BUILDING | OWN_PACK
 ASKED = _SINGLE | several_of(_SINGLE) | ORDERS | ESTIMATES | REASONS | PICKS

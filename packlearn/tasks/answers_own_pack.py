@@ -1,0 +1,68 @@
+"""What the steps to a learner's own pack ask beyond what other tasks do; see ``answers``."""
+
+from packlearn.loads import Load
+from packlearn.tasks.asked import Asked
+from packlearn.tasks.formulas import work_out
+
+THREE = ("first", "second", "third")
+
+_FOR_PEAK = "up(peak_a / (current_derating * cell_current_limit_a))"
+_FOR_TIME = "up(current_a * run_time_h / (usable_share * cell_capacity_ah))"
+_BOTH = ("cell", "peak_a", "current_a", "run_time_h", "current_derating", "usable_share")
+_COUNTS = {
+    "planned_a": "current_derating * cell_current_limit_a",
+    "planned_ah": "usable_share * cell_capacity_ah",
+    "needed_ah": "current_a * run_time_h",
+    "for_peak": _FOR_PEAK,
+    "for_time": _FOR_TIME,
+}
+
+
+def three_steps(givens):
+    """The ``Load`` of three steps that repeat, of a variant's givens."""
+    return Load.profile([(Load.current(givens[f"{n}_a"]), givens[f"{n}_s"]) for n in THREE])
+
+
+def _binds(givens):
+    peak, time = work_out(_FOR_PEAK, givens), work_out(_FOR_TIME, givens)
+    if peak == time:
+        return "same"
+    return "current" if peak > time else "time"
+
+
+OWN_PACK = {
+    "mean_of_three_a": Asked(
+        "number",
+        "A",
+        lambda g: three_steps(g).mean_current_a(),
+        tuple(f"{name}_{unit}" for name in THREE for unit in ("a", "s")),
+        {
+            "period_s": "first_s + second_s + third_s",
+            "first_part_as": "first_a * first_s",
+            "second_part_as": "second_a * second_s",
+            "third_part_as": "third_a * third_s",
+            "sum_as": "first_part_as + second_part_as + third_part_as",
+        },
+    ),
+    "parallel_for_need": Asked(
+        "count",
+        "cells",
+        lambda g: int(work_out(f"most({_FOR_PEAK}, {_FOR_TIME})", g)),
+        _BOTH,
+        _COUNTS,
+    ),
+    "which_binds": Asked("choice", "", _binds, _BOTH, _COUNTS),
+    "fuse_for_need_a": Asked(
+        "number",
+        "A",
+        lambda g: work_out("fuse_size(most(current_a / run_share, peak_a), run_share)", g),
+        ("cell", "parallel", "current_a", "peak_a", "run_share", "wire_limit_a"),
+        {
+            "steady_least_a": "current_a / run_share",
+            "least_a": "most(steady_least_a, peak_a)",
+            "most_a": "0.8 * wire_limit_a",
+            "pack_limit_a": "parallel * cell_current_limit_a",
+        },
+    ),
+}
+"""What can be asked: name -> ``Asked``."""
