@@ -1,5 +1,6 @@
 """``packlearn size``: a need on the command line, the packs that meet it as a table."""
 
+from packlearn._commands import size_sheet
 from packlearn.words import say
 
 
@@ -16,6 +17,7 @@ def add_arguments(parser):
     parser.add_argument("--cells", help=say("size.cells"))
     parser.add_argument("--rank", default="cells", help=say("size.rank"))
     parser.add_argument("--most", type=int, default=10, help=say("size.most"))
+    size_sheet.add_arguments(parser)
 
 
 def run(args):
@@ -25,17 +27,23 @@ def run(args):
         args: the parsed arguments.
 
     Returns:
-        0 where a pack meets the need, 1 where none does.
+        0 where a pack meets the need, 1 where none does or where the sheet's pack cannot be built.
+
+    Raises:
+        PackError: a value that cannot be read, no such cell or pack, a file that is not ours.
     """
     from packlearn.cells import read_cells
     from packlearn.sizing import size
 
-    cells = read_cells(args.cells).values() if args.cells else None
-    sizing = size(_need(args), cells, rank_by=args.rank)
+    size_sheet.check_arguments(args)
+    cells = read_cells(args.cells) if args.cells else None
+    sizing = size(_need(args), cells and cells.values(), rank_by=args.rank)
     choices = sizing.best_of_each_cell()[: max(1, args.most)]
     for choice in choices:
         print(_line(choice))
     print(say("size.count", fits=sizing.fit_count, looked=len(sizing)))
+    if args.sheet:
+        return size_sheet.write_sheet(args, sizing, cells)
     return 0 if choices[0].fits else 1
 
 

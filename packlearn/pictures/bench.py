@@ -21,6 +21,7 @@ def holder_view(
     name=None,
     kind=None,
     strings=False,
+    terminals=True,
 ):
     """Picture of a wiring as its cells lie in the holder.
 
@@ -34,14 +35,15 @@ def holder_view(
         kind: "V" or "A"; None takes it from the reading's unit. An ammeter takes the place of
             the link between its probes.
         strings: one string a row, as ``holders.layout(..., strings=True)`` lays them.
+        terminals: draw the ends of the leads; False where no lead is drawn at all.
 
     Returns:
         ``Picture``, 430, 600 or 860 px wide. Each contact carries its name as ``data-contact``.
     """
     shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
     seen = bench_holder.frame(wiring, strings)
-    parts = bench_holder.draw(shows, seen)
-    return d.picture(seen.width, seen.height, parts, sentence(shows, "holder"))
+    parts = bench_holder.draw(shows, seen, terminals)
+    return d.picture(seen.width, seen.height, parts, sentence(shows, "holder", terminals))
 
 
 def circuit_view(

@@ -178,12 +178,13 @@ def frame(wiring, strings=False):
     return _frame(labels, _Places(tuple((label, None) for label in labels)), bool(strings))
 
 
-def draw(shows, seen):
+def draw(shows, seen, terminals=True):
     """Parts of the drawing.
 
     Args:
         shows: a ``bench_words.Shown``.
         seen: its ``Frame``.
+        terminals: draw the ends of the leads.
     """
     ends, equipment = ends_and_load(shows, seen)
     sockets, box = meter(shows, seen)
@@ -194,7 +195,7 @@ def draw(shows, seen):
         *_wires(shows, seen, strips, wires, ends, sockets),
         seen.pads,
         _cells(seen, tuple(placed and placed.turned for _, placed in shows.wiring.places)),
-        *equipment,
+        *(equipment if terminals else ()),
         *box,
         *_marks(shows, seen),
     ]

@@ -72,12 +72,13 @@ def joints(contacts, links):
     return [sorted(joint, key=order.get) for joint in found.values()]
 
 
-def sentence(shows, view):
+def sentence(shows, view, ends=True):
     """What a picture shows, with every number in it.
 
     Args:
         shows: a ``Shown``.
         view: "holder" or "circuit".
+        ends: whether the ends of the leads are drawn.
     """
     wiring = shows.wiring
     empty = [label for label, placed in wiring.places if placed is None]
@@ -89,7 +90,7 @@ def sentence(shows, view):
         say("bench.pictures.turned", cells=d.series_of(turned)) if turned else "",
         say("bench.pictures.empty", cells=d.series_of(empty)) if empty else "",
         *_joined(shows),
-        *_leads(shows),
+        *(_leads(shows) if ends else ()),
         *_meter(shows),
         say("bench.pictures.chosen", names=d.series_of(shows.chosen)) if shows.chosen else "",
     )

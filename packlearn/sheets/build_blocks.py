@@ -3,7 +3,32 @@
 from packlearn.building.carrying import guard_words, lithium_g_words
 from packlearn.quantities import write
 from packlearn.sheets import base
+from packlearn.sheets.fitting import fitted
 from packlearn.words import say, word
+
+# Half of a page's width, and the size of labels in pictures [pt].
+HALF_PT, LABEL_PT = 235.0, 8.0
+
+
+# Cautions that are said at the bench although they go for charging, too.
+_AT_ONCE = {"lead_gas"}
+CLOSE = '<div class="close">'
+"""Beginning of a block that the next one follows without a gap."""
+_ROW = '<td class="block">'
+
+
+def document(plan, title, blocks):
+    """HTML document of one sheet.
+
+    Args:
+        plan: the ``Plan``.
+        title: its title.
+        blocks: HTML of its blocks; none is split between pages.
+    """
+    head = f"{plan.pack.name} {plan.pack.cell.title}"
+    made = base.frame(title, head, blocks, "build")
+    made = made.replace(_ROW + CLOSE, f'<td class="block tight">{CLOSE}')
+    return base.document(title, [made])
 
 
 def opening(plan):
@@ -69,16 +94,37 @@ def margins(plan):
     return base.table(heads, rows, word("buildsheet.margins.heading"), "margins")
 
 
-def cautions(plan, situations):
-    """Cautions of some situations, each once, what matters most first."""
+def cautions(plan, situations, elsewhere=()):
+    """Cautions of some situations, each once, what matters most first.
+
+    Args:
+        plan: a ``Plan``.
+        situations: names of situations.
+        elsewhere: situations whose cautions stand on another part of the sheet.
+    """
     found = {each.key: each for name in situations for each in plan.cautions[name]}
-    grave = [each for each in found.values() if each.severity != "note"]
+    later = {each.key for name in elsewhere for each in plan.cautions[name]} - _AT_ONCE
+    grave = [each for each in found.values() if each.severity != "note" and each.key not in later]
     grave.sort(key=lambda each: each.severity != "danger")
-    rows = "".join(
-        f"<li><b>{base.text(each.label)}.</b> {base.text(each.sentence)}</li>" for each in grave
-    )
+    items = [f"<b>{base.text(each.label)}.</b> {base.text(each.sentence)}" for each in grave]
     heading = f"<h2>{base.text(word('buildsheet.use.cautions'))}</h2>"
-    return f'{heading}<div class="caution"><ul class="two">{rows}</ul></div>'
+    return f'<div class="caution">{heading}{in_halves(items)}</div>'
+
+
+def in_halves(items):
+    """A list in two columns of about the same length.
+
+    Print engines differ in how they balance columns, so it is done here.
+
+    Args:
+        items: HTML of each item.
+    """
+    lengths = [len(item) for item in items]
+    half = min(
+        range(len(items) + 1), key=lambda at: abs(sum(lengths[:at]) - sum(lengths[at:]) - 0.1)
+    )
+    lists = ("".join(f"<li>{item}</li>" for item in part) for part in (items[:half], items[half:]))
+    return base.beside(*(f"<ul>{part}</ul>" for part in lists))
 
 
 def sentences(plan, situation):
@@ -90,29 +136,50 @@ def sentences(plan, situation):
     ]
 
 
-def steps_table(heads, rows):
-    """Steps to tick off: number, what to do, where to measure, what to expect, room to write.
+def steps_table(rows, heads=False):
+    """Steps to tick off: what to do, where to measure, what to expect, room to write.
 
     Args:
-        heads: text of each column's head.
         rows: number, sentence, and None or a pair of where to measure and the range.
+        heads: with the heads of the columns.
     """
     body = "".join(
-        f"<tr><td>{base.BOX}</td><td>{number}. {base.text(sentence)}</td>"
-        f"{_measured(reading)}</tr>\n"
+        f"<tr><td>{base.BOX}</td><td>{number}. {base.text(sentence)}</td>{_measured(reading)}</tr>"
         for number, sentence, reading in rows
     )
-    head = "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
     return (
-        f'<table class="grid steps"><thead><tr>{head}</tr></thead><tbody>\n{body}</tbody></table>'
+        f'<table class="grid steps">{_step_heads() if heads else ""}<tbody>\n{body}</tbody></table>'
     )
+
+
+def _step_heads():
+    names = ("do", "measure", "expect", "read")
+    heads = (word(f"buildsheet.build.heads.{name}") for name in names)
+    head = "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
+    return f"<thead><tr><th></th>{head}</tr></thead>"
+
+
+def parts_table(parts):
+    """Parts to tick off, each with its count."""
+    rows = "".join(
+        f'<tr><td>{base.BOX}</td><td class="count">{part.count}</td>'
+        f"<td>{base.text(part.what)}</td></tr>\n"
+        for part in parts
+    )
+    return f'<table class="grid parts"><tbody>\n{rows}</tbody></table>'
 
 
 def _measured(reading):
     if reading is None:
-        return '<td colspan="3"></td>'
+        return ""
     where, expected = map(base.text, reading)
     return f'<td>{where}</td><td class="range">{expected}</td><td class="empty"></td>'
+
+
+def drawn(picture, key):
+    """A picture with its name above it."""
+    shown = fitted(picture.svg, HALF_PT, LABEL_PT)
+    return f'<p class="quiet name">{base.text(word(key))}</p><div class="picture">{shown}</div>'
 
 
 def wire_words(plan):
@@ -153,12 +220,16 @@ def carrying(plan):
 
 def assumptions(plan):
     """What is taken for granted, with its sources; and whose rules go first."""
-    told = [
-        say("buildsheet.use.assumed", sentence=sentence, source=source)
-        for sentence, source in plan.assumptions
+    by_source = {}
+    for sentence, source in plan.assumptions:
+        by_source.setdefault(source, []).append(sentence)
+    items = [
+        f"{base.text(' '.join(each))} <i>{base.text(source)}.</i>"
+        for source, each in by_source.items()
     ]
-    own = next(each for each in plan.cautions["joining"] if each.key == "own_rules")
-    return (
-        f'<div class="assumed">{base.section(word("buildsheet.use.assumptions"))}'
-        f"{base.bullets(told)}</div>{base.paragraph(own.sentence)}"
-    )
+    told = base.section(word("buildsheet.use.assumptions"), in_halves(items))
+    return f'<div class="assumed">{told}</div>{base.paragraph(_own_rules(plan))}'
+
+
+def _own_rules(plan):
+    return next(each.sentence for each in plan.cautions["joining"] if each.key == "own_rules")

@@ -4,11 +4,18 @@ A pack of lithium-ion or LiFePO4 is only bought ready-made and protected: its sh
 ask for, and nothing of how cells are put together.
 """
 
+from dataclasses import replace
+
+from packlearn._plans import letters
 from packlearn.pictures.bench import holder_view
+from packlearn.pictures.build_circuit import build_circuit
 from packlearn.quantities import write
 from packlearn.sheets import base, build_blocks, order_sheet
 from packlearn.wiring import Wiring
 from packlearn.words import say, word
+
+_AT_THE_BENCH = ("joining", "mixing", "wiring", "fusing", "measuring")
+_IN_USE = ("charging", "storing", "disposing")
 
 
 def build_sheet(plan):
@@ -25,44 +32,71 @@ def build_sheet(plan):
     title = say("buildsheet.head", kind=word("buildsheet.title"), name=plan.name)
     blocks = [
         build_blocks.opening(plan) + build_blocks.trouble(plan, "buildsheet.not_yet"),
-        base.beside(build_blocks.figures(plan) + build_blocks.margins(plan), _drawing(plan)),
-        _parts(plan),
-        build_blocks.cautions(plan, ("joining", "mixing", "wiring", "fusing", "measuring")),
+        base.beside(build_blocks.figures(plan), build_blocks.margins(plan)),
+        _drawing(plan),
+        build_blocks.cautions(plan, _AT_THE_BENCH, _IN_USE),
         *_steps(plan),
+        _parts(plan),
         base.beside(_lead(plan), _charging(plan)),
         base.beside(_keeping(plan), build_blocks.carrying(plan)),
         build_blocks.assumptions(plan),
     ]
-    head = f"{plan.pack.name} {plan.pack.cell.title}"
-    return base.document(title, [base.frame(title, head, blocks, "build")])
+    return build_blocks.document(plan, title, blocks)
 
 
 def _drawing(plan):
+    """The cells as they lie, and the circuit with what stands in the leads."""
+    return base.beside(
+        build_blocks.drawn(_laid(plan), "buildsheet.circuit.holder"),
+        build_blocks.drawn(_circuit(plan), "buildsheet.circuit.diagram"),
+    )
+
+
+def _laid(plan):
+    """Cells and the strips between them; leads and what joins strings stand in the circuit."""
     wiring = Wiring.of(plan.pack, strings=plan.strings)
-    return base.picture(holder_view(wiring, strings=plan.strings))
+    if plan.strings:
+        between = [link for link in wiring.links if link.first[-1] != link.second[-1]]
+        wiring = replace(wiring, links=tuple(between))
+    alone = replace(wiring, red=None, black=None)
+    return holder_view(alone, strings=plan.strings, terminals=False)
+
+
+def _circuit(plan):
+    pack = plan.pack
+    count = pack.parallel if plan.strings else 1
+    names = [letters(place) for place in range(count)]
+    guard = plan.protection
+    return build_circuit(
+        pack.series,
+        count,
+        ends=[(f"{pack.series}{name}+", f"1{name}-") for name in names],
+        name=pack.name,
+        fuse=write(plan.fuse.rating_a, "A") if plan.fuse else "",
+        string_fuse=write(plan.string_fuse[0], "A") if plan.string_fuse else "",
+        guard=write(guard.pack_under_v, "V") if guard.kind == "cut_off" else "",
+    )
 
 
 def _parts(plan):
-    lines = [say("buildsheet.parts.line", count=part.count, what=part.what) for part in plan.parts]
-    return base.section(word("buildsheet.parts.heading"), base.bullets(lines, "ticks two"))
+    half = -(-len(plan.parts) // 2)
+    halves = (build_blocks.parts_table(part) for part in (plan.parts[:half], plan.parts[half:]))
+    return base.section(word("buildsheet.parts.heading"), base.beside(*halves))
 
 
 def _steps(plan):
-    """The steps as tables of one block each, so that a long list goes on to the next page."""
+    """A block for each step, so that a long list goes on to the next page between two of them."""
     if not plan.steps:
         return []
-    heads = [
-        word(f"buildsheet.build.heads.{name}")
-        for name in ("tick", "do", "measure", "expect", "read")
-    ]
-    opening = base.section(
-        word("buildsheet.build.heading"), base.paragraph(word("buildsheet.build.how"))
-    )
     rows = [_row(number, step) for number, step in enumerate(plan.steps, 1)]
-    table = build_blocks.steps_table(heads, rows)
     note = plan.form == "strip" and plan.pack.cell_count > 1
-    after = base.paragraph(word("buildsheet.build.built_in"), "quiet") if note else ""
-    return [opening + table + after]
+    told = [word("buildsheet.build.how")] + [word("buildsheet.build.built_in")] * note
+    opening = base.section(word("buildsheet.build.heading"), base.paragraph(" ".join(told)))
+    first, *more = rows
+    return [
+        build_blocks.CLOSE + opening + build_blocks.steps_table([first], heads=True) + "</div>",
+        *(build_blocks.CLOSE + build_blocks.steps_table([row]) + "</div>" for row in more),
+    ]
 
 
 def _row(number, step):
@@ -88,7 +122,7 @@ def _charging(plan):
     heading = word("buildsheet.use.charging")
     charging = plan.charging
     if charging is None:
-        return base.section(heading, base.bullets([word("buildsheet.use.never")]))
+        return base.section(heading, base.bullets(build_blocks.sentences(plan, "charging")))
     fields = {"current": write(charging.current_a, "A"), "hours": write(charging.time_h, "h")}
     if charging.holds_voltage:
         told = [charging.sentence, charging.end_words, charging.charger_words]

@@ -22,13 +22,12 @@ def order_sheet(plan):
         base.beside(_keeping(plan), _carrying(plan)),
         build_blocks.assumptions(plan),
     ]
-    head = f"{plan.pack.name} {plan.pack.cell.title}"
-    return base.document(title, [base.frame(title, head, blocks, "build")])
+    return build_blocks.document(plan, title, blocks)
 
 
 def _ask(plan):
-    heads = [word(f"buildsheet.order.heads.{name}") for name in ("tick", "what", "value", "offer")]
-    head = "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
+    heads = (word(f"buildsheet.order.heads.{name}") for name in ("what", "value", "offer"))
+    head = "<th></th>" + "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
     rows = "".join(
         f"<tr><td>{base.BOX}</td><td>{base.text(what)}</td><td>{base.text(value)}</td>"
         '<td class="empty"></td></tr>\n'
@@ -111,10 +110,8 @@ def _charger(plan):
 def _check(plan):
     if not plan.readings:
         return ""
-    heads = [
-        word(f"buildsheet.build.heads.{name}") for name in ("tick", "measure", "expect", "read")
-    ]
-    head = "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
+    heads = (word(f"buildsheet.build.heads.{name}") for name in ("measure", "expect", "read"))
+    head = "<th></th>" + "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
     rows = "".join(
         f"<tr><td>{base.BOX}</td><td>{base.text(each.where)}</td>"
         f'<td class="range">{base.text(each.range_words)}</td><td class="empty"></td></tr>\n'

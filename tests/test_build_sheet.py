@@ -1,0 +1,329 @@
+"""The build sheet: its numbers worked out again, nothing to build of lithium, hostile names."""
+
+import html
+import re
+import tomllib
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+from test_build_plan import BUILT, FIT, plan
+
+import packlearn as pl
+from packlearn.building import plan_for
+from packlearn.command import main
+from packlearn.sheets.build_sheet import build_sheet
+
+# Words of putting cells together: no order sheet has one.
+BUILDING = re.compile(
+    r"\bjoin\b|\bjoints?\b|\bstrips?\b|\blinks?\b|solder|\bnickel\b|\bholders?\b|\d+[A-H][+\u2212-]",
+    re.IGNORECASE,
+)
+LITHIUM = [name for name, cell in pl.catalogue().items() if cell.ready_made_only]
+VOID = {"meta", "br"}
+
+
+class Balanced(HTMLParser):
+    """Sees that each tag is closed, and keeps the text and the tags."""
+
+    def __init__(self, content):
+        super().__init__(convert_charrefs=True)
+        self.open, self.tags, self.texts = [], [], []
+        self.feed(content)
+        assert self.open == []
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append(tag)
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.tags.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if "style" not in self.open:
+            self.texts.append(data)
+
+
+def text_of(content):
+    return " ".join(" ".join(Balanced(content).texts).split())
+
+
+def heard(content):
+    """The text, and what pictures tell in words."""
+    told = re.findall(r'aria-label="([^"]*)"', content)
+    return " ".join([text_of(content), *map(html.unescape, told)])
+
+
+# What stands on it.
+
+
+@pytest.mark.parametrize("name", FIT)
+def test_the_sheet_is_one_sound_document(name):
+    content = build_sheet(plan(name, name="Path lantern"))
+    shown = text_of(content)
+    assert shown.count("Path lantern") >= 2
+    assert FIT[name][1] == 1 or f"{FIT[name][1]}S{FIT[name][2]}P" in shown
+    assert "://" not in content.replace("http://www.w3.org/2000/svg", "")
+    assert "{" not in shown
+
+
+def test_six_nimh_in_numbers():
+    """By hand: six cells of 1.2 V, 1.45 V, 1.0 V, 1.9 Ah, 3.8 A and 0.03 ohm, a load of 0.6 A."""
+    shown = text_of(build_sheet(plan("six NiMH")))
+    for told in (
+        "7.2 V nominal, 8.7 V full, 6 V empty",
+        "1.9 Ah, 13.7 Wh",  # 7.2 x 1.9 = 13.68
+        "3.8 A at most; short-circuited 48 A",  # 8.7 / 0.18 = 48.3
+        "8.7 V 9 V 0.3 V",
+        "6 V 5.5 V 0.5 V",
+        "3.04 A 0.6 A 2.4 A",  # 0.8 x 3.8 - 0.6 = 2.44
+        "3 h 10 min 3 h 10 min",  # 1.9 / 0.6 = 3.167 h
+        "1.27 V to 1.43 V",  # 1.30 - 0.0265 and 1.40 + 0.027
+        "2.57 V to 2.83 V",
+        "7.74 V to 8.46 V",  # 7.80 - 0.059 and 8.40 + 0.062
+        "0.19 A",  # a tenth of 1.9 Ah
+        "14 h",  # 1.9 x 1.4 / 0.19
+    ):
+        assert told in shown, told
+
+
+def test_two_lead_blocks_in_two_strings_in_numbers():
+    shown = text_of(build_sheet(plan("lead blocks")))
+    for told in (
+        "24 V nominal, 29.4 V full, 21 V empty",
+        "14 Ah, 336 Wh",
+        "28 A at most; short-circuited 980 A",  # 29.4 / (2 x 0.03 / 2)
+        "25.05 V to 25.95 V",  # 25.2 - 0.146 and 25.8 + 0.149
+        "84 mV",  # 0.7 A through 2 x 2 x 0.03 ohm
+        "29.4 V",
+    ):
+        assert told in shown, told
+
+
+@pytest.mark.parametrize("name", BUILT)
+def test_parts_steps_and_readings_stand_on_the_sheet(name):
+    made = plan(name)
+    shown = text_of(build_sheet(made))
+    for part in made.parts:
+        assert f"{part.count} {part.what}" in shown
+    for number, step in enumerate(made.steps, 1):
+        assert f"{number}. {step.sentence}" in shown
+        if step.reading:
+            assert f"{step.reading.where} {step.reading.range_words}" in shown
+    places = [
+        shown.index(f"{number}. {step.sentence}") for number, step in enumerate(made.steps, 1)
+    ]
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("name", FIT)
+def test_cautions_and_assumptions_stand_on_the_sheet(name):
+    made = plan(name)
+    shown = text_of(build_sheet(made))
+    for situation in ("joining", "wiring", "fusing", "charging", "measuring", "storing"):
+        if made.ready_made and situation in ("joining", "measuring"):
+            continue
+        for caution in made.cautions[situation]:
+            if caution.severity == "danger":
+                assert caution.sentence in shown, (situation, caution.key)
+    assert next(c.sentence for c in made.cautions["joining"] if c.key == "own_rules") in shown
+    for sentence, source in made.assumptions:
+        assert sentence in shown
+        assert source in shown
+
+
+def test_cells_that_are_not_charged_say_so():
+    shown = text_of(build_sheet(plan("four alkaline")))
+    assert "These cells must not be charged." in shown
+    assert "charger for" not in shown
+
+
+def test_a_pack_that_cannot_be_built_has_a_box_and_no_steps():
+    need = pl.Need(load=pl.Load.current(6), run_time_h=9, voltage_v=(5.5, 9))
+    made = plan_for(need, pl.Pack(pl.cell("nimh-aa"), 4, 1))
+    shown = text_of(build_sheet(made))
+    assert "Do not build this yet" in shown
+    for sentence in made.trouble:
+        assert sentence in shown
+    assert "Build and measure" not in shown
+    assert "1." not in re.findall(r"\b1\. [A-Z]", shown)
+    assert "Do not build this yet" not in text_of(build_sheet(plan("six NiMH")))
+
+
+# Lithium.
+
+OWN = """
+[our-own]
+chemistry = "Li-ion"
+nominal_voltage_v = 3.6
+capacity_ah = 3.0
+current_limit_a = 10
+resistance_ohm = 0.03
+title = "Our own"
+"""
+
+
+def own_cell(tmp_path):
+    path = tmp_path / "cells.toml"
+    path.write_text(OWN, encoding="utf-8")
+    assert tomllib.loads(OWN)
+    return pl.read_cells(path)["our-own"]
+
+
+@pytest.mark.parametrize("name", [*LITHIUM, "our-own"])
+@pytest.mark.parametrize(("series", "parallel"), [(1, 1), (2, 1), (4, 2), (10, 1), (13, 2)])
+@pytest.mark.parametrize("amps", [0.05, 1.0, 4.0])
+def test_no_order_sheet_tells_how_to_put_cells_together(name, series, parallel, amps, tmp_path):
+    cell = own_cell(tmp_path) if name == "our-own" else pl.cell(name)
+    pack = pl.Pack(cell, series, parallel)
+    window = (0.9 * pack.end_voltage_v, min(60.0, 1.1 * pack.full_voltage_v))
+    need = pl.Need(load=pl.Load.current(amps), run_time_h=0.1, voltage_v=window)
+    made = plan_for(need, pack)
+    assert (made.ready_made, made.links, made.joints, made.steps) == (True, None, None, None)
+    content = build_sheet(made)
+    assert BUILDING.findall(heard(content)) == []
+    assert "<svg" not in content
+    shown = text_of(content)
+    assert "ready-made" in shown
+    assert f"{series} in line, {parallel} side by side" in shown
+    assert "Loose lithium cells are not joined, and no pack is opened." in shown
+
+
+def test_a_build_sheet_has_the_words_an_order_sheet_lacks():
+    assert BUILDING.findall(heard(build_sheet(plan("six NiMH"))))
+
+
+def test_the_order_of_ten_li_ion_in_numbers():
+    shown = text_of(build_sheet(plan("ten Li-ion")))
+    for told in (
+        "Nominal voltage 36 V",
+        "Ends charging at 42 V",
+        "3.4 Ah or more",
+        "about 122 Wh",  # 36 x 3.4 = 122.4
+        "2.5 A or more",  # 2 A / 0.8
+        "1.7 A and ends at 42 V",  # 0.5C
+        "41.27 V to 42.23 V",  # 41.5 and 42.0 with 0.5 % and 0.02 V
+        "UN 38.3",
+        "cannot be turned round",
+    ):
+        assert told in shown, told
+
+
+# Hostile names.
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "<script>alert(1)</script>",
+        '"><img src=x onerror=alert(1)>',
+        "</style></title><b>",
+        "a\u202eb {series} {0.__class__}",
+        "&lt;b&gt; \x00\x1b",
+    ],
+)
+@pytest.mark.parametrize("which", ["six NiMH", "four LiFePO4"])
+def test_hostile_names_are_text(name, which):
+    content = build_sheet(plan(which, name=name))
+    plain = Balanced(build_sheet(plan(which, name="Path lantern")))
+    seen = Balanced(content)
+    assert seen.tags == plain.tags
+    assert "\u202e" not in content
+    assert "\x00" not in content
+
+
+def test_a_hostile_cell_of_ones_own_is_text():
+    cell = replace(pl.cell("nimh-aa"), title="<b>cell</b>", sources={"capacity_ah": "<i>me</i>"})
+    need = pl.Need(load=pl.Load.current(0.6), run_time_h=3, voltage_v=(5.5, 9.0))
+    content = build_sheet(plan_for(need, pl.Pack(cell, 6, 1)))
+    assert "<b>cell" not in content
+    assert "<i>me" not in content
+    assert "&lt;b&gt;cell" in content
+
+
+# The command.
+
+NEED = ["--lowest", "5.5 V", "--highest", "9 V", "--current", "0.6 A", "--hours", "3 h"]
+
+
+def test_the_command_writes_the_sheet(tmp_path, capsys):
+    file = tmp_path / "lantern.html"
+    more = ["--sheet", str(file), "--pack", "6S1P nimh-aa", "--name", "Path lantern"]
+    assert main(["size", *NEED, *more, "--lead", "0.5m"]) == 0
+    out = capsys.readouterr().out
+    assert str(file) in out
+    assert "6S1P NiMH AA" in out
+    content = file.read_text(encoding="utf-8")
+    assert "Path lantern" in content
+    # The same again replaces our own file.
+    assert main(["size", *NEED, *more, "--lead", "3 m"]) == 0
+    assert "3 m each way" in file.read_text(encoding="utf-8")
+
+
+def test_the_command_takes_the_best_pack(tmp_path, capsys):
+    file = tmp_path / "best"
+    assert main(["size", *NEED, "--sheet", str(file)]) == 0
+    out = capsys.readouterr().out
+    best = out.splitlines()[0].partition(":")[0]
+    shown = (tmp_path / "best.html").read_text(encoding="utf-8")
+    assert best in shown
+
+
+def test_the_command_takes_cells_of_ones_own(tmp_path):
+    cells = tmp_path / "cells.toml"
+    cells.write_text(OWN, encoding="utf-8")
+    file = tmp_path / "own.html"
+    more = ["--cells", str(cells), "--sheet", str(file), "--pack", "2S1P our-own"]
+    need = ["--lowest", "4 V", "--highest", "9 V", "--current", "0.6 A", "--hours", "3 h"]
+    assert main(["size", *need, *more]) == 0
+    assert "Order sheet" in file.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        (["--lead", "1 m"], "--sheet"),
+        (["--name", "x"], "--sheet"),
+        (["--sheet", "FILE", "--pack", "6S1P"], "5S3P nimh-aa"),
+        (["--sheet", "FILE", "--pack", "6S1P nimh-ab"], "nimh-aa"),
+        (["--sheet", "FILE", "--pack", "4S2P alkaline-aa"], "sensible"),
+        (["--sheet", "FILE", "--pack", "60S1P nimh-aa"], "60 V"),
+        (["--sheet", "FILE", "--lead", "2"], "2 what"),
+        (["--sheet", "FILE", "--lead", "2 h"], "length"),
+        (["--sheet", "FILE", "--name", "x" * 61], "60"),
+        (["--sheet", "FOLDER/nowhere/x.html"], "Name another file"),
+    ],
+)
+def test_mistakes_on_the_command_line_are_told(more, told, tmp_path, capsys):
+    more = [each.replace("FILE", str(tmp_path / "a.html")) for each in more]
+    more = [each.replace("FOLDER", str(tmp_path)) for each in more]
+    assert main(["size", *NEED, *more]) == 2
+    assert told in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("name", ["mine.html", "mine.pdf"])
+def test_a_file_that_is_not_ours_is_kept(name, tmp_path, capsys):
+    (tmp_path / name).write_text("my own text", encoding="utf-8")
+    assert main(["size", *NEED, "--sheet", str(tmp_path / "mine.html")]) == 2
+    assert name in capsys.readouterr().err
+    assert [path.name for path in tmp_path.iterdir()] == [name]
+    assert (tmp_path / name).read_text(encoding="utf-8") == "my own text"
+
+
+def test_a_pack_that_misses_the_need_is_told_and_ends_with_1(tmp_path, capsys):
+    more = ["--sheet", str(tmp_path / "a.html"), "--pack", "4S1P nimh-aa"]
+    assert main(["size", *NEED, *more]) == 1
+    assert "Not yet" in capsys.readouterr().out
+    assert "Do not build this yet" in (tmp_path / "a.html").read_text(encoding="utf-8")
+
+
+def test_no_pack_no_sheet(tmp_path, capsys):
+    need = ["--lowest", "5.9 V", "--highest", "6 V", "--current", "9 A", "--hours", "99 h"]
+    assert main(["size", *need, "--sheet", str(tmp_path / "a.html")]) == 1
+    assert "no sheet" in capsys.readouterr().out
+    assert list(tmp_path.iterdir()) == []
