@@ -52,6 +52,9 @@ def test_the_rooms_named_in_developers_exist():
                 "packlearn/pictures",
                 "packlearn/panels",
                 "packlearn/sheets",
+                "packlearn/records",
+                "packlearn/jupyter",
+                "packlearn/classroom",
             )
         ),
     ]
