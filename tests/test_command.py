@@ -155,6 +155,12 @@ def test_lesson_that_does_not_exist_names_the_last_one(started, capsys, number):
     assert started == []
 
 
+def test_lessons_are_counted_by_their_numbers():
+    files = dict.fromkeys(["lessons/1-a.ipynb", "lessons/10-b.ipynb", "lessons/2-c.ipynb"])
+    chosen = [lab._lesson(files | {"exercises/1-d.ipynb": None}, number) for number in (1, 2, 3)]
+    assert chosen == ["lessons/1-a.ipynb", "lessons/2-c.ipynb", "lessons/10-b.ipynb"]
+
+
 def test_folder_that_is_a_file_is_said(started, tmp_path, capsys):
     (tmp_path / "notes").write_text("mine", encoding="utf-8")
     assert "notes is a file" in said(capsys, "--folder", str(tmp_path / "notes"))

@@ -14,7 +14,7 @@ from test_questions import lock, on_show, right_text, seen, texts
 import packlearn
 from packlearn import curves, panels
 from packlearn.places import exercises_folder, lessons_folder
-from packlearn.tasks import bank, checking
+from packlearn.tasks import bank, checking, minding
 from packlearn.tasks.mistakes import wrong_rules
 from packlearn.words import word
 
@@ -126,11 +126,9 @@ def guide_of(path):
 
 
 def test_lessons_pages_of_tasks_and_guides_are_those_counted_here():
-    assert [lesson_of(path) for path in LESSONS] == [1, 12, 2, 3, 4, 5, 6, 7, 8, 9]
+    assert [lesson_of(path) for path in LESSONS] == [1, 10, 11, 12, *range(2, 10)]
     assert [lesson_of(path) for path in PAGES] == [1, 2, 3, 4, 5, 6, 7, 8]
-    assert [path.stem for path in GUIDES] == sorted(
-        f"lesson-{number}" for number in (*range(1, 10), 12)
-    )
+    assert [path.stem for path in GUIDES] == sorted(f"lesson-{number}" for number in range(1, 13))
 
 
 def test_all_notebooks_are_in_their_fixed_form(tmp_path):
@@ -149,7 +147,10 @@ def test_a_lesson_has_the_fixed_skeleton(path):
     ids = [entry["id"] for entry in cells(path)]
     rounds = [name for _, name in rounds_of(path)]
     middle = [part for name in rounds for part in (f"{name}-text", name)]
-    tail = ["on-your-own", "worked-example-text", "worked-example"]
+    # Where cautions belong to what is done on one's own, they stand below it.
+    mind = ["mind"] if minding.of_lesson(lesson_of(path)) else []
+    tail = ["on-your-own", *mind, "worked-example-text", "worked-example"]
+    assert calls(path, "Cautions") == [([], {"lesson": lesson_of(path)})] * len(mind)
     assert ids == ["title", "start", "opening", *middle, *tail]
     assert rounds[-1] == "alone"
     assert len(rounds) >= 4

@@ -99,7 +99,9 @@ def lay(mode, files, folder=None):
 
 
 def _lesson(files, number):
-    lessons = [name for name in files if name.startswith("lessons/")]
+    # By their numbers: as texts 10 comes before 2.
+    numbered = {name: re.match(r"lessons/(\d+)", name) for name in files}
+    lessons = sorted((name for name in files if numbered[name]), key=lambda n: int(numbered[n][1]))
     if not 1 <= number <= len(lessons):
         raise BadValue("command.lesson", value=number, limit=len(lessons))
     return lessons[number - 1]

@@ -16,12 +16,14 @@ from packlearn.words import say, word
 # Warmer than the air [K], and the share of the pack's volts that one plans to lose.
 PLANNED_K, PLANNED_SHARE = 20.0, 0.03
 SHELF_DEGC = 20.0
+# Enough for the currents here.
+THICKEST_MM2 = 3.5
 
 
 def wires():
     """Wires that are sold: label -> ``Conductor``, thinnest first, metric ones and gauges."""
     sold = [*building.conductors("mm2"), *building.conductors("awg")]
-    sold = [each for each in sold if each.area_mm2 <= 4.5]
+    sold = [each for each in sold if each.area_mm2 <= THICKEST_MM2]
     return {each.label: each for each in sorted(sold, key=lambda each: each.area_mm2)}
 
 
