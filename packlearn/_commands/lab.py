@@ -1,6 +1,7 @@
 """``packlearn`` and ``packlearn teach``: lay the notebooks and open JupyterLab on them."""
 
 import os
+import re
 import socket
 from pathlib import Path
 from urllib.parse import quote
