@@ -114,7 +114,7 @@ def test_the_last_joint_closes_the_pack_and_no_fuse_is_in_before(name):
     made = plan(name)
     kinds = [step.kind for step in made.steps]
     assert kinds[0] == "cells"
-    assert kinds[-3:] == ["fuse", "device", "load"]
+    assert kinds[-3:] == ["device", "load", "label"]
     assert kinds.index("black") < kinds.index("red") < kinds.index("fuse")
     if "close" in kinds:
         assert kinds.index("red") < kinds.index("close") < kinds.index("fuse")

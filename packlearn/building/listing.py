@@ -8,8 +8,8 @@ from packlearn.building.fuses import family
 from packlearn.quantities import write
 from packlearn.words import say, word
 
-# What a holder's spring contact may carry at most is planned with like every terminal.
-SMALLEST_LEAD_TERMINAL = "push_on_small"
+# Kinds of terminals that end a wire, the smallest first.
+ON_WIRES = ("push_on_small", "push_on_large", "ring")
 
 
 class Part(NamedTuple):
@@ -56,35 +56,60 @@ def _cells(plan):
 
 def _joining(plan):
     """Holder and what joins neighbours; none for a block alone."""
-    pack, joints = plan.pack, sum(step.kind in ("join", "close") for step in plan.steps or ())
+    joints = sum(step.kind in ("join", "close") for step in plan.steps or ())
     if plan.form == "strip":
-        count, kind = (pack.parallel, "holder_string") if plan.strings else (1, "holder")
-        size = pack.series if plan.strings else plan.figures.cell_count
-        kind = "holder_one" if size == 1 else kind
-        found = [_part(count, kind, places=size, title=pack.cell.title)]
-        if plan.links and joints:
-            strip = plan.links.strip
-            metal = word(f"building.links.metal.{strip.metal}")
-            section = {"thickness": f"{strip.thickness_mm:g}", "width": f"{strip.width_mm:g}"}
-            found.append(_part(_strips(plan, joints), "strip", metal=metal, **section))
-        return found
-    found = [] if plan.form == "snap" else [_part(1, "tray")]
+        return _holders(plan) + (_strips(plan, joints) if joints else [])
     if plan.form == "snap":
-        found.append(_part(plan.figures.cell_count, "snap"))
-    if plan.form == "cable" and joints and plan.wire:
+        return [_part(plan.figures.cell_count, "snap")]
+    found = [_part(1, "tray")]
+    if joints and plan.wire:
         area = plan.wire.conductor.label
         found.append(_part(joints, "cable", wire=area, terminal=_terminal(plan)))
     return found
 
 
+def _holders(plan):
+    pack = plan.pack
+    count, places = (pack.parallel, pack.series) if plan.strings else (1, pack.cell_count)
+    current = write(plan.figures.steady_a / pack.parallel, "A", 2)
+    fields = {"title": pack.cell.title, "current": current}
+    if places == 1:
+        return [_part(count, "holder_one", **fields)]
+    return [_part(count, "holder", places=places, **fields)]
+
+
 def _strips(plan, joints):
     """Strips between neighbours; along groups side by side as well."""
-    return joints if plan.strings else plan.links.strip_count
+    if not plan.links:
+        return []
+    strip = plan.links.strip
+    metal = word(f"building.links.metal.{strip.metal}")
+    section = {"thickness": f"{strip.thickness_mm:g}", "width": f"{strip.width_mm:g}"}
+    count = joints if plan.strings else plan.links.strip_count
+    return [_part(count, "strip", metal=metal, **section)]
 
 
 def _terminal(plan):
-    kinds = [kind for kind in plan.terminals if kind in ("push_on_small", "push_on_large", "ring")]
-    return word(f"building.links.terminal.{kinds[0] if kinds else SMALLEST_LEAD_TERMINAL}")
+    kinds = [kind for kind in plan.terminals if kind in ON_WIRES]
+    return word(f"building.links.terminal.{kinds[0] if kinds else ON_WIRES[0]}")
+
+
+def _terminals(plan):
+    """What wires end in at the pack, and what joins wires of the leads."""
+    if not plan.steps:
+        return []
+    at_pack = 2 * (plan.pack.parallel if plan.strings else 1)
+    # Behind the fuse, the switch and the cut-off; what joins the strings at both ends as well.
+    ways = sum((plan.fuse is not None, True, plan.protection.kind == "cut_off"))
+    ways += 2 if plan.strings else 0
+    found = []
+    if plan.form == "snap":
+        ways += 2 + sum(step.kind in ("join", "close") for step in plan.steps)
+    else:
+        found.append(_part(at_pack, "terminal", terminal=_terminal(plan)))
+    if "screw_block" in plan.terminals:
+        return [*found, _part(1, "block", ways=ways)]
+    return [*found, _part(ways, "rings")]
 
 
 def _leads(plan):
@@ -107,9 +132,10 @@ def _leads(plan):
         found.append(_part(1, "switch", rating=rating, volts=volts))
     if plan.wire:
         length, area = write(plan.lead_m, "m"), plan.wire.conductor.label
-        found += [
-            _part(1, f"{colour}_wire", length=length, wire=area) for colour in ("red", "black")
-        ]
+        for colour in ("red", "black"):
+            found.append(_part(1, f"{colour}_wire", length=length, wire=area))
+        if plan.strings:
+            found.append(_part(plan.pack.parallel, "short_wire", wire=area))
     return found
 
 
@@ -119,7 +145,10 @@ def _tools(plan):
     if guard.kind == "cut_off":
         volts, current = write(guard.pack_under_v, "V"), write(guard.current_a, "A")
         found.append(_part(1, "cut_off", volts=volts, current=current))
-    return [*found, _part(1, "connector"), _part(2, "cover"), _part(1, "label")]
+    covers = 2 + sum(len(step.contacts) for step in plan.steps or () if step.kind == "red")
+    found += _terminals(plan)
+    found += [_part(covers, "cover"), _part(1, "label")]
+    return [*found, _part(1, "tools")]
 
 
 def _charger(plan):

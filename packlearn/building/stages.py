@@ -18,6 +18,7 @@ from packlearn.words import say, word
 STAGES = ("cell", "grows", "string", "pack", "leads", "load", "delivered", "charged")
 STEPS = (
     "cells",
+    "each",
     "lay",
     "black",
     "join",
@@ -28,6 +29,7 @@ STEPS = (
     "fuse",
     "device",
     "load",
+    "label",
 )
 
 
@@ -181,41 +183,61 @@ def steps_for(pack, load, wire, fuse, apart_v, form="strip", guarded=False):
     """
     strings = joined_in_strings(pack)
     laid = layout(pack.series, pack.parallel, strings)
-    cell, fused = pack.cell, "fused" if fuse else "bare"
-    behind = "guarded" if guarded else "plain"
-    steps = [
-        _step("cells", f"build.steps.cells.{_kept(cell)}", reading=resting("cell", cell)),
-        *_laying(pack, laid, form),
-        *_black(pack, laid, strings, form),
-    ]
     joints = _joints(pack, laid, strings, form)
-    red = _red(pack, laid, strings, fused, behind)
-    closing = [step for step in joints if step.kind == "close"]
-    steps += [step for step in joints if step.kind != "close"] + red + closing
+    red = _red(pack, laid, strings, "fused" if fuse else "bare", guarded)
+    steps = [*_cells(pack, laid, form), *_black(pack, laid)]
+    steps += [step for step in joints if step.kind != "close"] + red
+    steps += [step for step in joints if step.kind == "close"]
     if strings:
         steps += _strings(pack, apart_v)
+    cell = pack.cell
     leads = resting("leads", cell, pack.series)
-    steps.append(_step("fuse", f"build.steps.fuse.{fused}", reading=leads))
+    steps.append(_step("fuse", f"build.steps.fuse.{'fused' if fuse else 'bare'}", reading=leads))
     steps.append(_step("device", "build.steps.device"))
     steps.append(_step("load", "build.steps.load", reading=under_load(pack, load, wire)))
+    told = {"volts": write(pack.nominal_voltage_v, "V"), "energy": write(pack.energy_wh, "Wh")}
+    name = f"{pack.name} {cell.title}"
+    steps.append(_step("label", "build.steps.label", name=name, **told))
     return tuple(steps)
 
 
-def _kept(cell):
-    return "charged" if cell.rechargeable else "fresh"
+def _cells(pack, laid, form):
+    """What is done with the cells before anything is joined."""
+    cell, labels = pack.cell, sorted_labels(laid)
+    alone = len(labels) == 1
+    kind = "charged" if cell.rechargeable else "fresh"
+    noun = ("block" if form != "strip" else "cell") + ("" if alone else "s")
+    what = word(f"build.steps.cells.{noun}")
+    ends = {"plus": laid.red, "minus": laid.black}
+    lay = f"build.steps.lay.{form}" + ("_one" if alone else "")
+    # A single cell is its pack: its reading is that of the pack before the fuse.
+    once = resting("pack", cell, 1, laid.red, laid.black) if alone else None
+    each = {"first": labels[0], "last": labels[-1]}
+    return [
+        _step("cells", f"build.steps.cells.{kind}" + ("_one" if alone else ""), what=what),
+        _step(
+            "each",
+            "build.steps.each." + ("one" if alone else "many"),
+            labels,
+            resting("cell", cell),
+            **({} if alone else each),
+        ),
+        _step("lay", lay, labels, once, **(ends if alone else {})),
+    ]
+
+
+def sorted_labels(laid):
+    """Labels of a layout, group after group from the minus end.
+
+    Args:
+        laid: a ``holders.Layout``.
+    """
+    names = [letters(place) for place in range(laid.parallel)]
+    return [f"{group}{name}" for group in range(1, laid.series + 1) for name in names]
 
 
 def _step(kind, key, contacts=(), reading=None, **fields):
     return Step(kind, say(key, **fields), tuple(contacts), reading)
-
-
-def _laying(pack, laid, form):
-    ends = [slot.label for slot in laid.slots]
-    kind = form if len(ends) > 1 else f"{form}_one"
-    reading = None
-    if pack.series == 1 and pack.parallel == 1:
-        reading = resting("pack", pack.cell, 1, laid.red, laid.black)
-    return [_step("lay", f"build.steps.lay.{kind}", ends, reading)]
 
 
 def _listed(contacts):
@@ -224,13 +246,15 @@ def _listed(contacts):
     return say("bench.layout.listed", most=", ".join(contacts[:-1]), last=contacts[-1])
 
 
-def _black(pack, laid, strings, form):
-    """The minus lead, and what it joins."""
+def _black(pack, laid):
+    """The minus wire, and what it joins."""
     if pack.parallel == 1:
         return [_step("black", "build.steps.black.one", (laid.black,), contact=laid.black)]
     ends = [f"1{letters(place)}-" for place in range(pack.parallel)]
-    kind = "strings" if strings else "group"
-    return [_step("black", f"build.steps.black.{kind}", ends, ends=_listed(ends))]
+    told = {"ends": _listed(ends)}
+    if joined_in_strings(pack):
+        return [_step("black", "build.steps.black.strings", ends, **told)]
+    return [_step("black", "build.steps.black.group", ends, contact=laid.black, **told)]
 
 
 def _joints(pack, laid, strings, form):
@@ -247,20 +271,23 @@ def _joints(pack, laid, strings, form):
         stage = ("string" if strings else "pack") if closes else "grows"
         reading = resting(stage, pack.cell, group, f"{group}{letter}+", f"1{letter}-")
         kind = "close" if closes else "join"
-        key = f"build.steps.{kind}.{form}"
+        key = f"build.steps.{kind}.{form}" + ("_group" if len(joint.strips) > 1 else "")
         listed = _listed(joint.contacts)
         steps.append(_step(kind, key, joint.contacts, reading, ends=listed))
     return steps
 
 
-def _red(pack, laid, strings, fused, behind):
+def _red(pack, laid, strings, fused, guarded):
     """The fuse holder with what follows it, still without its fuse."""
-    key = f"build.steps.red.{fused}_{behind}"
+    ends = [f"{pack.series}{letters(place)}+" for place in range(pack.parallel)]
+    told = {"ends": _listed(ends)}
     if strings:
-        ends = [f"{pack.series}{letters(place)}+" for place in range(pack.parallel)]
-        own = _step("red", "build.steps.red.strings", ends, ends=_listed(ends))
-        return [own, _step("red", f"build.steps.red.main_{behind}", ends)]
-    return [_step("red", key, (laid.red,), contact=laid.red)]
+        fused, first = "main", [_step("red", "build.steps.red.strings", ends, **told)]
+    else:
+        first = [_step("red", "build.steps.red.group", ends, **told)] if len(ends) > 1 else []
+    behind = word(f"build.steps.behind.{fused}_{'guarded' if guarded else 'plain'}")
+    contact = {} if strings else {"contact": laid.red}
+    return [*first, _step("red", f"build.steps.red.{fused}", ends, behind=behind, **contact)]
 
 
 def _strings(pack, apart_v):

@@ -1,5 +1,7 @@
 """Blocks that build sheets and order sheets share: figures, margins, cautions, assumptions."""
 
+import re
+
 from packlearn.building.carrying import guard_words, lithium_g_words
 from packlearn.quantities import write
 from packlearn.sheets import base
@@ -7,11 +9,16 @@ from packlearn.sheets.fitting import fitted
 from packlearn.words import say, word
 
 # Half of a page's width, and the size of labels in pictures [pt].
-HALF_PT, LABEL_PT = 235.0, 8.0
+HALF_PT, WHOLE_PT, LABEL_PT = 205.0, 490.0, 8.0
+IN_A_ROW, MOST_LINES = 8, 48
 
 
 # Cautions that are said at the bench although they go for charging, too.
 _AT_ONCE = {"lead_gas"}
+# The transport's own sentence says the same.
+_SAID_ALREADY = {"rules_of_transport"}
+# Cautions that one cell or block alone does not need.
+_OF_SEVERAL = {"last_joint", "no_mixing", "primary_alone", "strings_apart"}
 CLOSE = '<div class="close">'
 """Beginning of a block that the next one follows without a gap."""
 _ROW = '<td class="block">'
@@ -104,59 +111,78 @@ def cautions(plan, situations, elsewhere=()):
     """
     found = {each.key: each for name in situations for each in plan.cautions[name]}
     later = {each.key for name in elsewhere for each in plan.cautions[name]} - _AT_ONCE
-    grave = [each for each in found.values() if each.severity != "note" and each.key not in later]
+    alone = _OF_SEVERAL if plan.pack.cell_count == 1 else set()
+    grave = [
+        each for each in found.values() if each.severity != "note" and each.key not in later | alone
+    ]
     grave.sort(key=lambda each: each.severity != "danger")
     items = [f"<b>{base.text(each.label)}.</b> {base.text(each.sentence)}" for each in grave]
     heading = f"<h2>{base.text(word('buildsheet.use.cautions'))}</h2>"
     return f'<div class="caution">{heading}{in_halves(items)}</div>'
 
 
-def in_halves(items):
-    """A list in two columns of about the same length.
+def in_halves(items, line=54):
+    """A list in two columns of about the same height.
 
     Print engines differ in how they balance columns, so it is done here.
 
     Args:
         items: HTML of each item.
+        line: signs in one line of a column.
     """
-    lengths = [len(item) for item in items]
-    half = min(
-        range(len(items) + 1), key=lambda at: abs(sum(lengths[:at]) - sum(lengths[at:]) - 0.1)
-    )
+    high = [-(-len(re.sub("<[^>]*>", "", item)) // line) for item in items]
+    half = min(range(len(items) + 1), key=lambda at: max(sum(high[:at]), sum(high[at:])))
     lists = ("".join(f"<li>{item}</li>" for item in part) for part in (items[:half], items[half:]))
     return base.beside(*(f"<ul>{part}</ul>" for part in lists))
 
 
-def sentences(plan, situation):
-    """Sentences of the cautions of a situation, without the one that goes for all."""
+def sentences(plan, *situations, without=()):
+    """Sentences of the cautions of some situations, each once, without mere notes.
+
+    Args:
+        plan: a ``Plan``.
+        *situations: names of situations.
+        without: keys of cautions that stand elsewhere.
+    """
+    found = {each.key: each for name in situations for each in plan.cautions[name]}
     return [
-        f"{each.label}: {each.sentence}"
-        for each in plan.cautions[situation]
-        if each.severity != "note"
+        say("buildsheet.use.caution", label=each.label, sentence=each.sentence)
+        for each in found.values()
+        if each.severity != "note" and each.key not in without
     ]
 
 
-def steps_table(rows, heads=False):
+def lines_for(names):
+    """A short line to write on for each name; nothing for very many."""
+    if len(names) > MOST_LINES:
+        return ""
+    rows = [names[at : at + IN_A_ROW] for at in range(0, len(names), IN_A_ROW)]
+    lines = ""
+    for row in rows:
+        cells = "".join(f"<td>{base.field(name)}</td>" for name in row)
+        lines += f"<tr>{cells}{'<td></td>' * (IN_A_ROW - len(row))}</tr>"
+    return f'<table class="lines"><tbody>{lines}</tbody></table>'
+
+
+def steps_heads():
+    """Heads of the columns of ``steps_table``, as a table of their own."""
+    names = ("do", "measure", "expect", "read")
+    heads = (word(f"buildsheet.build.heads.{name}") for name in names)
+    head = "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
+    return f'<table class="grid steps"><thead><tr><th></th>{head}</tr></thead></table>'
+
+
+def steps_table(rows):
     """Steps to tick off: what to do, where to measure, what to expect, room to write.
 
     Args:
         rows: number, sentence, and None or a pair of where to measure and the range.
-        heads: with the heads of the columns.
     """
     body = "".join(
         f"<tr><td>{base.BOX}</td><td>{number}. {base.text(sentence)}</td>{_measured(reading)}</tr>"
         for number, sentence, reading in rows
     )
-    return (
-        f'<table class="grid steps">{_step_heads() if heads else ""}<tbody>\n{body}</tbody></table>'
-    )
-
-
-def _step_heads():
-    names = ("do", "measure", "expect", "read")
-    heads = (word(f"buildsheet.build.heads.{name}") for name in names)
-    head = "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
-    return f"<thead><tr><th></th>{head}</tr></thead>"
+    return f'<table class="grid steps"><tbody>\n{body}</tbody></table>\n'
 
 
 def parts_table(parts):
@@ -176,9 +202,9 @@ def _measured(reading):
     return f'<td>{where}</td><td class="range">{expected}</td><td class="empty"></td>'
 
 
-def drawn(picture, key):
+def drawn(picture, key, width_pt):
     """A picture with its name above it."""
-    shown = fitted(picture.svg, HALF_PT, LABEL_PT)
+    shown = fitted(picture.svg, width_pt, LABEL_PT)
     return f'<p class="quiet name">{base.text(word(key))}</p><div class="picture">{shown}</div>'
 
 
@@ -192,8 +218,14 @@ def wire_words(plan):
         wire=plan.wire.conductor.label,
         length=write(plan.lead_m, "m"),
         drop=write(drop_v, "V", 2),
-        heat=f"{plan.wire.heating_k:.2g}",
+        heat=_degrees(plan.wire.heating_k),
     )
+
+
+def _degrees(kelvin):
+    if kelvin < 1:
+        return word("buildsheet.lead.under_one")
+    return say("buildsheet.lead.degrees", count=f"{kelvin:.2g}")
 
 
 def fuse_words(plan):
@@ -214,8 +246,10 @@ def carrying(plan):
     """How it is carried, and where it goes when it is done."""
     told = [plan.transport.sentence, plan.transport.marking, lithium_g_words(plan.pack)]
     told += [guard_words(), plan.keeping.disposal_words]
-    told += sentences(plan, "disposing")
-    return base.section(word("buildsheet.use.carrying"), base.bullets(filter(None, told)))
+    shown = {each.key for name in ("wiring", "measuring") for each in plan.cautions[name]}
+    told += sentences(plan, "carrying", "disposing", without=shown | _SAID_ALREADY)
+    items = [base.text(each) for each in told if each]
+    return base.section(word("buildsheet.use.carrying"), in_halves(items))
 
 
 def assumptions(plan):
@@ -227,7 +261,7 @@ def assumptions(plan):
         f"{base.text(' '.join(each))} <i>{base.text(source)}.</i>"
         for source, each in by_source.items()
     ]
-    told = base.section(word("buildsheet.use.assumptions"), in_halves(items))
+    told = base.section(word("buildsheet.use.assumptions"), in_halves(items, 64))
     return f'<div class="assumed">{told}</div>{base.paragraph(_own_rules(plan))}'
 
 

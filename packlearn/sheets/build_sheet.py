@@ -14,6 +14,8 @@ from packlearn.sheets import base, build_blocks, order_sheet
 from packlearn.wiring import Wiring
 from packlearn.words import say, word
 
+# More cells than these are drawn over the whole width.
+_MOST_BESIDE = 24
 _AT_THE_BENCH = ("joining", "mixing", "wiring", "fusing", "measuring")
 _IN_USE = ("charging", "storing", "disposing")
 
@@ -37,8 +39,8 @@ def build_sheet(plan):
         build_blocks.cautions(plan, _AT_THE_BENCH, _IN_USE),
         *_steps(plan),
         _parts(plan),
-        base.beside(_lead(plan), _charging(plan)),
-        base.beside(_keeping(plan), build_blocks.carrying(plan)),
+        base.beside(_lead(plan) + _keeping(plan), _charging(plan)),
+        build_blocks.carrying(plan),
         build_blocks.assumptions(plan),
     ]
     return build_blocks.document(plan, title, blocks)
@@ -46,10 +48,11 @@ def build_sheet(plan):
 
 def _drawing(plan):
     """The cells as they lie, and the circuit with what stands in the leads."""
-    return base.beside(
-        build_blocks.drawn(_laid(plan), "buildsheet.circuit.holder"),
-        build_blocks.drawn(_circuit(plan), "buildsheet.circuit.diagram"),
-    )
+    large = plan.pack.cell_count > _MOST_BESIDE
+    width = build_blocks.WHOLE_PT if large else build_blocks.HALF_PT
+    laid = build_blocks.drawn(_laid(plan), f"buildsheet.circuit.{plan.form}", width)
+    circuit = build_blocks.drawn(_circuit(plan), "buildsheet.circuit.diagram", build_blocks.HALF_PT)
+    return laid + circuit if large else base.beside(laid, circuit)
 
 
 def _laid(plan):
@@ -89,14 +92,16 @@ def _steps(plan):
     if not plan.steps:
         return []
     rows = [_row(number, step) for number, step in enumerate(plan.steps, 1)]
-    note = plan.form == "strip" and plan.pack.cell_count > 1
+    many = plan.pack.cell_count > 1
+    note = plan.form == "strip" and many
     told = [word("buildsheet.build.how")] + [word("buildsheet.build.built_in")] * note
     opening = base.section(word("buildsheet.build.heading"), base.paragraph(" ".join(told)))
-    first, *more = rows
-    return [
-        build_blocks.CLOSE + opening + build_blocks.steps_table([first], heads=True) + "</div>",
-        *(build_blocks.CLOSE + build_blocks.steps_table([row]) + "</div>" for row in more),
-    ]
+    blocks = []
+    for row, step in zip(rows, plan.steps, strict=True):
+        lines = build_blocks.lines_for(step.contacts) if step.kind == "each" and many else ""
+        blocks.append(build_blocks.steps_table([row]) + lines)
+    blocks[0] = opening + build_blocks.steps_heads() + blocks[0]
+    return [*(f"{build_blocks.CLOSE}{block}</div>" for block in blocks[:-1]), blocks[-1]]
 
 
 def _row(number, step):
@@ -112,8 +117,9 @@ def _lead(plan):
         told += [build_blocks.fuse_words(plan), word("buildsheet.lead.place")]
     if plan.string_fuse:
         told.append(say("buildsheet.lead.strings", rating=write(plan.string_fuse[0], "A")))
-    told += [plan.switch.sentence] if plan.switch else []
     told.append(plan.protection.sentence)
+    if plan.protection.kind == "cut_off":
+        told.append(word("buildsheet.lead.own_cut_off"))
     told += plan.notes
     return base.section(word("buildsheet.lead.heading"), base.bullets(filter(None, told)))
 
@@ -137,5 +143,5 @@ def _charging(plan):
 
 
 def _keeping(plan):
-    told = [plan.keeping.sentence, *build_blocks.sentences(plan, "storing")]
+    told = [plan.keeping.sentence, *build_blocks.sentences(plan, "storing", "cold")]
     return base.section(word("buildsheet.use.storing"), base.bullets(told))

@@ -16,10 +16,10 @@ def order_sheet(plan):
         build_blocks.opening(plan) + build_blocks.trouble(plan, "buildsheet.not_yet_order"),
         base.beside(build_blocks.figures(plan), build_blocks.margins(plan)),
         _ask(plan),
-        build_blocks.cautions(plan, ("wiring", "fusing", "charging", "storing")),
-        base.beside(_fit(plan), _charger(plan)),
+        build_blocks.cautions(plan, ("wiring", "fusing", "charging"), ("storing",)),
+        base.beside(_fit(plan), _charger(plan) + _keeping(plan)),
         _check(plan),
-        base.beside(_keeping(plan), _carrying(plan)),
+        build_blocks.carrying(plan),
         build_blocks.assumptions(plan),
     ]
     return build_blocks.document(plan, title, blocks)
@@ -124,9 +124,5 @@ def _check(plan):
 
 
 def _keeping(plan):
-    told = [plan.keeping.sentence, *build_blocks.sentences(plan, "cold")]
+    told = [plan.keeping.sentence, *build_blocks.sentences(plan, "storing", "cold")]
     return base.section(word("buildsheet.use.storing"), base.bullets(told))
-
-
-def _carrying(plan):
-    return build_blocks.carrying(plan)
