@@ -3,7 +3,7 @@
 import pytest
 import sqlalchemy as sa
 
-from packlearn.classroom import roles
+from packlearn.classroom import live, roles
 from packlearn.records import AlreadyLocked, Prediction, Records, RecordsTrouble, tables
 
 CODE, SEATS = "HEDGE7", 3
@@ -235,6 +235,22 @@ def test_a_teacher_tells_the_own_class_what_it_does_now(school, seat):
     run(as_role(school, "marten-teacher"), "DELETE FROM moments")
     run(teacher, "DELETE FROM moments")
     assert run(school, COUNT.format("moments")) == [(0,)]
+
+
+def test_a_class_works_on_one_question_together(school, seat, tmp_path, monkeypatch):
+    mine, teacher = Records(seat), Records(as_role(school, "hedge7-teacher"))
+    assert live.moment(mine, CODE) is None
+    live.ask(teacher, CODE, "lesson-3", "in-line")
+    assert live.moment(mine, CODE).stage == "asked"
+    mine.lock(prediction("HEDGE7-01", page="lesson-3", task="in-line", variant=0))
+    moment = live.set_stage(teacher, CODE, "talking")
+    assert [vote.seat for vote in live.votes(teacher, moment).first] == [1]
+    assert live.moment(mine, CODE).stage == "talking"
+    with pytest.raises(RecordsTrouble):
+        live.set_stage(mine, CODE, "shown")
+    with pytest.raises(RecordsTrouble):
+        live.ask(mine, CODE, "lesson-3", "name")
+    assert live.moment(Records(as_role(school, "marten-01")), CODE) is None
 
 
 def test_a_teacher_deletes_the_own_class(school, tmp_path, monkeypatch):
