@@ -83,6 +83,7 @@ def shipped(mode):
     found |= {f"exercises/{path.name}": path for path in sorted(exercises.glob("*.ipynb"))}
     if mode == "teach":
         guides = sorted((lessons / "guides").glob("*.md"))
+        guides += sorted((lessons / "class").glob("*.md"))
         # How to write tasks, with the examples it speaks of.
         guides += sorted((exercises / "guides").glob("*.md"))
         guides += sorted((exercises / "guides").glob("*.toml"))

@@ -224,6 +224,62 @@ def look_at_sheets(found):
     found.look("other sheets", [*others, around.seat_list(code, 3)])
 
 
+def look_at_class(found):
+    """The teacher's panel of a class and the shared screen, at each stage; guides are files."""
+    import os
+
+    from packlearn import panels
+    from packlearn.classroom import live
+
+    os.environ["PACKLEARN_MODE"] = "teach"
+    panel, screen = panels.LiveClass(), panels.Projector()
+    panel.children = [part for part in panel.children if "packlearn-guide" not in part._dom_classes]
+    for page, task in (
+        ("lesson-3", "in-line"),
+        ("lesson-5", "two-labels"),
+        ("lesson-8", "wire-it"),
+    ):
+        panel.page.value, panel.task.value = page, task
+        for stage in live.STAGES:
+            panel.step(stage)
+            panel.hands.boxes[0][1].value = panel.hands.boxes[1][2].value = "9"
+            screen.tick()
+            found.look("class", [*shown(panel), *shown(screen)])
+    panel.step("why")
+    panel.hands.boxes[0][1].value = "-1"
+    found.look("class", shown(panel))
+    os.environ.pop("PACKLEARN_MODE")
+
+
+def look_at_sheets(found):
+    """Every sheet: of tasks with its key, around the lessons, bench cards, build and order sheets.
+    A class's code and a slip's id are names.
+    """
+    from test_build_plan import FIT, plan
+
+    from packlearn.panels.illustrations import illustration
+    from packlearn.sheets import around, cards, task_sheets
+    from packlearn.sheets.build_sheet import build_sheet
+    from packlearn.tasks import bank
+
+    code, copies = "7777", task_sheets.copies_of_variants(1)
+    made = [cards.bench_cards(), around.formulas(), around.before(), around.before_key()]
+    made.append(around.seat_list(code, 2))
+    made += [build_sheet(plan(name)) for name in FIT]
+    made += [build_sheet(plan(name, margins={"design_margin": 9})) for name in ("six NiMH",)]
+    for name in bank.pages():
+        try:
+            page = bank.page(name)
+            tasks, _ = task_sheets.choose(page)
+        except ValueError:
+            # All of its tasks need a screen.
+            continue
+        made.append(task_sheets.sheets(page, tasks, copies, illustration))
+        made.append(task_sheets.key(page, tasks, copies, code))
+    for sheet in made:
+        found.look("sheets", [re.sub(r"(?s)<!DOCTYPE.*?<body>", "", sheet)])
+
+
 def look_at_command(found):
     """What the command prints. argparse's own English, names of arguments, of libraries and of
     files are not ours to mark.

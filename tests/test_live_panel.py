@@ -108,6 +108,13 @@ def test_it_opens_with_nothing_asked(school):
     assert panel.hands.layout.display == "none"
 
 
+def test_in_a_learners_window_it_shows_nothing(school, monkeypatch):
+    monkeypatch.setenv("PACKLEARN_MODE", "learn")
+    panel = panels.LiveClass()
+    assert say("class_view.teachers_only") in seen(panel)
+    assert len(panel.children) == 3
+
+
 def test_every_question_can_be_chosen(school):
     panel = panels.LiveClass()
     pages = [value for _, value in panel.page.options]

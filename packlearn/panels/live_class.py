@@ -6,10 +6,12 @@ from packlearn.classroom import hands, live, sitting
 from packlearn.errors import BadValue, PackError
 from packlearn.panels import base, projector
 from packlearn.panels.base import Panel, area, guard, paragraphs, show
+from packlearn.panels.guides import guide
 from packlearn.panels.key import Key
 from packlearn.panels.live_hands import HandsTable, turn
 from packlearn.panels.projecting import votes_picture
 from packlearn.panels.ticking import Ticking
+from packlearn.places import lessons_folder
 from packlearn.tasks import bank, checking
 from packlearn.words import say
 
@@ -78,7 +80,9 @@ class LiveClass(Ticking, Panel):
             control.on_click(lambda _, name=name: self.step(name))
 
     def parts(self):
-        """Controls in the order of the page."""
+        """Controls in the order of the page; none where it is no teacher's window."""
+        if not self.teaching:
+            return [area(paragraphs([say("class_view.teachers_only")]))]
         choose = base.row(self.mode, self.page, self.task)
         choose.add_class("packlearn-class-choose")
         steps = base.row(*self.buttons.values())
@@ -86,7 +90,8 @@ class LiveClass(Ticking, Panel):
         left = widgets.VBox([self.text, steps, self.now, self.count, self.advice, self.hands])
         sides = widgets.HBox([left, self.picture])
         sides.add_class("packlearn-class-sides")
-        return [self.lead, choose, sides, self.key_place]
+        about = area(guide(lessons_folder() / "class" / "a-class.md"), "packlearn-guide")
+        return [self.lead, choose, sides, self.key_place, about]
 
     # Callbacks.
 

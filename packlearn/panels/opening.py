@@ -7,6 +7,7 @@ from packlearn.classroom import sitting
 from packlearn.classroom.seats import read_seat, seat_text
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, escape, guard, paragraphs, show
+from packlearn.panels.guides import guide
 from packlearn.places import lessons_folder
 from packlearn.records import Records, RecordsTrouble
 from packlearn.words import say
@@ -176,11 +177,10 @@ class Opening(Panel):
         self.where.value = paragraphs([sentence])
 
     def _guide(self):
-        path = lessons_folder() / "guides" / f"lesson-{self.lesson}.md"
-        text = path.read_text(encoding="utf-8")
-        body = "".join(_line(line) for line in text.splitlines() if line.strip())
-        summary = escape(say("panels.opening.guide"))
-        return f"<details><summary>{summary}</summary>{body}</details>"
+        told = guide(lessons_folder() / "guides" / f"lesson-{self.lesson}.md")
+        link = escape(say("class_view.link"))
+        page = "../class/live-class.ipynb"
+        return f"{told}<p><a href='{page}' target='_blank'>{link}</a></p>"
 
 
 def _seat_in_words(where):
@@ -199,12 +199,3 @@ def _major(version):
     """The part of a version whose change may break a notebook: 0.1 of 0.1.4, 2 of 2.3.1."""
     parts = str(version).split(".")
     return tuple(parts[:2]) if parts[0] == "0" else (parts[0],)
-
-
-def _line(line):
-    """One line of a guide as HTML; guides use headings, list items and plain lines only."""
-    if line.startswith("#"):
-        return f"<h4>{escape(line.lstrip('# '))}</h4>"
-    if line.startswith("- "):
-        return f"<p class='packlearn-item'>{escape(line[2:])}</p>"
-    return f"<p>{escape(line)}</p>"
