@@ -38,6 +38,11 @@ def source_texts(*names):
     return tuple(word(f"building.sources.{name}") for name in dict.fromkeys(names))
 
 
+def chemistry_words(chemistry):
+    """Name of a chemistry, as people read it."""
+    return word(f"build.chemistry.{chemistry}")
+
+
 def checked_pack(pack):
     """A ``Pack`` of equal cells that stays within 60 V.
 

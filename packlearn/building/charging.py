@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from packlearn.building._data import cell_of, checked_pack, of_chemistry, source_texts
+from packlearn.building._data import (
+    cell_of,
+    checked_pack,
+    chemistry_words,
+    of_chemistry,
+    source_texts,
+)
 from packlearn.errors import PackLimit
 from packlearn.quantities import write
 from packlearn.rules import in_floats, number
@@ -75,7 +81,8 @@ class Charging:
         """What charger to buy, in words."""
         kind = "ready_made" if self.ready_made else self.method
         volts = write(self.voltage_v, "V")
-        return say(f"building.charging.charger.{kind}", chemistry=self.chemistry, volts=volts)
+        chemistry = chemistry_words(self.chemistry)
+        return say(f"building.charging.charger.{kind}", chemistry=chemistry, volts=volts)
 
     @property
     def balance_words(self):

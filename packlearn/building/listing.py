@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from packlearn.building._data import chemistry_words
 from packlearn.building.fuses import family
 from packlearn.quantities import write
 from packlearn.words import say, word
@@ -44,7 +45,11 @@ def _part(count, key, **fields):
 
 def _ready_made(plan):
     volts, charge = write(plan.figures.nominal_v, "V"), write(plan.figures.capacity_ah, "Ah")
-    fields = {"chemistry": plan.pack.cell.chemistry, "volts": volts, "charge": charge}
+    fields = {
+        "chemistry": chemistry_words(plan.pack.cell.chemistry),
+        "volts": volts,
+        "charge": charge,
+    }
     return [_part(1, "ready_made", **fields)]
 
 
@@ -156,5 +161,5 @@ def _charger(plan):
         return []
     kind = "singly" if plan.charging.method == "constant_current" else plan.charging.method
     volts = write(plan.charging.voltage_v, "V")
-    chemistry = plan.charging.chemistry
+    chemistry = chemistry_words(plan.charging.chemistry)
     return [_part(1, f"charger_{kind}", chemistry=chemistry, volts=volts)]

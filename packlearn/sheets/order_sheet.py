@@ -48,7 +48,7 @@ def _lines(plan):
     charge, energy = write(seen.capacity_ah, "Ah"), write(seen.energy_wh, "Wh")
     end = {"end": write(seen.end_v, "V"), "most": write(_highest_end_v(plan), "V")}
     return [
-        _line("kind", chemistry=pack.cell.chemistry),
+        _line("kind", chemistry=word(f"build.chemistry.{pack.cell.chemistry}")),
         _line("inside", **inside),
         (_what("nominal"), write(seen.nominal_v, "V")),
         (_what("full"), write(seen.full_v, "V")),
