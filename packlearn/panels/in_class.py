@@ -89,7 +89,7 @@ class InClass:
 
     def build_class(self):
         """Make the line on the class, and the button that leaves it."""
-        self.with_class = area("", "packlearn-status", "packlearn-class")
+        self.with_class = area("", "packlearn-status", "packlearn-try")
         text = say("live.learner.go_alone")
         self.go_alone = widgets.Button(
             description=text, tooltip=text, layout=widgets.Layout(width="auto")

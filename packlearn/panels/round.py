@@ -211,4 +211,6 @@ class Round(Panel):
             return "panels.waiting"
         if self.to_begin:
             return "panels.to_begin"
+        if self.class_place is not None:
+            return "live.learner.veiled"
         return self.then.veil_key if self.then else "panels.veiled_why"

@@ -40,14 +40,16 @@ def page(browser):
 
 @pytest.fixture(scope="module")
 def lab(tmp_path_factory):
-    """Start JupyterLab with the packlearn command: lab(mode, folder, origin=None) -> Lab.
+    """Start JupyterLab with the packlearn command: lab(mode, folder, origin, more) -> Lab.
 
-    With ``origin``, its ``lessons`` and ``exercises`` take the place of the shipped ones.
+    With ``origin``, its ``lessons`` and ``exercises`` take the place of the shipped ones; ``more``
+    are further variables of its environment.
     """
     with contextlib.ExitStack() as stack:
 
-        def start(mode="learn", folder=None, origin=None):
+        def start(mode="learn", folder=None, origin=None, more=None):
             home = tmp_path_factory.mktemp("jupyter")
-            return stack.enter_context(running(mode, folder or home / "notebooks", origin, home))
+            folder = folder or home / "notebooks"
+            return stack.enter_context(running(mode, folder, origin, home, more))
 
         yield start

@@ -32,7 +32,7 @@ def chromium():
 
 
 @contextlib.contextmanager
-def running(mode, folder, origin, home):
+def running(mode, folder, origin, home, more=None):
     """A running ``Lab``.
 
     Args:
@@ -40,6 +40,7 @@ def running(mode, folder, origin, home):
         folder: the learner's folder.
         origin: folder of other lessons and exercises, or None.
         home: a folder for what Jupyter keeps.
+        more: further variables of its environment.
     """
     _plant_stale_kernel(home / "data")
     port, token = _free_port(), secrets.token_hex(16)
@@ -49,7 +50,7 @@ def running(mode, folder, origin, home):
     with open(home / "server.log", "wb") as log:
         process = subprocess.Popen(
             [sys.executable, *how, *words, "--", *after],
-            env=_environment(home),
+            env=_environment(home) | (more or {}),
             stdin=subprocess.DEVNULL,
             stdout=log,
             stderr=subprocess.STDOUT,
