@@ -234,15 +234,21 @@ def read_cells(path):
     """
     path = Path(path)
     try:
-        text = path.read_text(encoding="utf-8-sig")
+        with path.open("rb") as file:
+            data = file.read(_LARGEST_FILE + 1)
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFile("cells.not_utf8", value=shown(path.name)) from error
-    except OSError as error:
+    except (OSError, ValueError) as error:
         raise BadFile("cells.no_file", value=shown(path.name)) from error
+    if len(data) > _LARGEST_FILE:
+        raise BadFile("cells.large", value=shown(path.name), limit=_LARGEST_FILE // 1000)
     return _cells(text, shown(path.name))
 
 
 # Files of cells.
+
+_LARGEST_FILE = 1_000_000
 
 
 def _cells(text, file):

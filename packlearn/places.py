@@ -42,9 +42,15 @@ def learner_folder():
 
     Returns:
         Path of the folder that ``PACKLEARN_FOLDER`` names, else of the usual one.
+
+    Raises:
+        BadFile: it lies in the home of somebody unknown.
     """
     folder = os.environ.get("PACKLEARN_FOLDER", "").strip()
-    return Path(folder).expanduser() if folder else Path.home() / "packlearn-lessons"
+    try:
+        return Path(folder).expanduser() if folder else Path.home() / "packlearn-lessons"
+    except RuntimeError as error:
+        raise BadFile("command.places.home", value=folder or "~") from error
 
 
 def find(name, package=PACKAGE):

@@ -14,6 +14,7 @@ from importlib.resources import files
 from pathlib import Path
 
 LANGUAGE = "en"
+_LARGEST = 2_000_000
 
 
 def own_texts(name):
@@ -26,15 +27,54 @@ def own_texts(name):
         Path of it, or None.
     """
     folder = os.environ.get("PACKLEARN_TEXTS", "").strip()
-    path = Path(folder).expanduser() / name if folder else None
-    return path if path and path.exists() else None
+    try:
+        path = Path(folder).expanduser() / name if folder else None
+        return path if path and path.exists() else None
+    except (OSError, RuntimeError):
+        # A name too long, a folder nobody may enter, the home of somebody unknown.
+        return None
 
 
 @functools.cache
 def _file(name):
     shipped = files("packlearn") / "data" / "words" / LANGUAGE / f"{name}.toml"
-    path = own_texts(f"words/{name}.toml") or shipped
-    return tomllib.loads(path.read_text(encoding="utf-8"))
+    texts = tomllib.loads(shipped.read_text(encoding="utf-8"))
+    own = own_texts(f"words/{name}.toml")
+    return _laid_over(texts, _own(own)) if own else texts
+
+
+def _own(path):
+    """What a file of the second set holds; nothing where it cannot be read."""
+    try:
+        with path.open("rb") as file:
+            return tomllib.loads(file.read(_LARGEST).decode("utf-8-sig"))
+    except (OSError, ValueError, RecursionError):
+        return {}
+
+
+def _laid_over(shipped, own):
+    """Texts of the second set where it has them in the same form, else the English ones."""
+    if isinstance(shipped, dict):
+        found = own if isinstance(own, dict) else {}
+        return {key: _laid_over(each, found.get(key)) for key, each in shipped.items()}
+    if isinstance(shipped, list):
+        found = own if isinstance(own, list) and len(own) == len(shipped) else shipped
+        return [_laid_over(*pair) for pair in zip(shipped, found, strict=True)]
+    usable = type(own) is type(shipped) and (not isinstance(own, str) or _fits(own, shipped))
+    return own if usable else shipped
+
+
+def _fits(own, shipped):
+    """Whether a text can be filled in like another: it has no fields that the other one lacks."""
+    try:
+        theirs, ours = (set(map(_named, string.Formatter().parse(text))) for text in (own, shipped))
+    except ValueError:
+        return False
+    return theirs <= ours | {None} and bool(own.strip() or not shipped.strip())
+
+
+def _named(part):
+    return None if part[1] is None else part[1:]
 
 
 def word(key):

@@ -258,6 +258,7 @@ def test_a_file_of_which_nothing_counts_is_not_the_first_of_its_seat():
 
 # Odd files
 
+UNREAD = "No answer of this file could be read"
 ODD = {
     "empty": (b"", "no answer file"),
     "text": (b"Notes on hedgehogs\n", "no answer file"),
@@ -284,13 +285,13 @@ ODD = {
     "no end": (answers(4, end=False), "end of this file is missing"),
     "cut line": (answers(4, line(4), line(4, 1))[:-60], "end of this file is missing"),
     "too few": (text_of([head(), line(4), {"answers": 9}], end=False).encode(), "is missing"),
-    "NaN": (answers(4, line(4, variant=float("nan"))), "No answer of this file could be read"),
-    "negative": (answers(4, line(4, variant=-1)), "No answer of this file could be read"),
-    "float": (answers(4, line(4, attempt=1.0)), "No answer of this file could be read"),
-    "long text": (answers(4, line(4, typed="x" * 201)), "No answer of this file could be read"),
-    "sure of what": (answers(4, line(4, confidence="very")), "No answer of this file could be read"),
-    "long line": (answers(4, line(4, more="x" * 9000)), "No answer of this file could be read"),
-    "null": (answers(4, line(4, typed=None)), "No answer of this file could be read"),
+    "NaN": (answers(4, line(4, variant=float("nan"))), UNREAD),
+    "negative": (answers(4, line(4, variant=-1)), UNREAD),
+    "float": (answers(4, line(4, attempt=1.0)), UNREAD),
+    "long text": (answers(4, line(4, typed="x" * 201)), UNREAD),
+    "sure of what": (answers(4, line(4, confidence="very")), UNREAD),
+    "long line": (answers(4, line(4, more="x" * 9000)), UNREAD),
+    "null": (answers(4, line(4, typed=None)), UNREAD),
 }  # fmt: skip
 
 

@@ -229,7 +229,10 @@ def test_readers_stand_any_bytes(shelf, data):
 @pytest.mark.parametrize("name", READERS)
 def test_readers_stand_random_input(shelf, name):
     make, see = READERS[name]
-    before = shelf.everything()
+    before, seen = shelf.everything(), 0
     for seed in range(LONG):
         see(shelf, make(Dice(seed)))
+        seen += 1
     assert shelf.everything() == before
+    # All readers together: 100 000 inputs.
+    assert seen * len(READERS) >= 100_000

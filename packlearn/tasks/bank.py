@@ -194,7 +194,11 @@ def own_folder():
 
 def own_pages():
     """A teacher's own task files: dict of page name, such as ``"own/NAME"``, -> path."""
-    found = sorted(own_folder().glob("*.toml"))
+    try:
+        found = sorted(own_folder().glob("*.toml"))
+    except OSError:
+        # Of a folder that cannot be looked into there are none.
+        found = []
     return {f"{OWN}{path.stem}": path for path in found if path.is_file()}
 
 
