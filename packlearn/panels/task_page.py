@@ -53,6 +53,7 @@ class TaskPage(Panel):
         self.steps = widgets.HBox([self.back, self.onward, self.where])
         self.steps.add_class("packlearn-steps")
         self.stage = widgets.VBox([])
+        self.add_class("packlearn-page")
 
     def wire(self):
         """Connect the way on and back."""

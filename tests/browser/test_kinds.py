@@ -49,3 +49,27 @@ def test_a_press_in_the_diagram_chooses_a_cell_and_a_second_lets_go(page, lab):
     press_in_picture(page, tasks, "2A-")
     expect(cell).to_have_attribute("aria-pressed", "false")
     expect(tasks.get_by_text("Chosen: 3A.", exact=True)).to_be_visible()
+
+
+def lock(tasks, typed):
+    """Type an answer, say how sure, lock it in."""
+    tasks.get_by_role("textbox").first.fill(typed)
+    tasks.get_by_role("button", name="Sure", exact=True).click()
+    tasks.get_by_role("button", name="Lock it in", exact=True).click()
+
+
+def test_the_way_on_stays_in_sight_and_what_is_told_lies_beside_the_picture(page, lab):
+    open_lesson(page, lab("learn"), "exercises/2-predict-the-pack.ipynb")
+    tasks = go_to(page, "What current may the pack give all the time?")
+    lock(tasks, "1000 A")
+    expect(tasks.get_by_text("One more try.")).to_be_visible()
+    lock(tasks, "2000 A")
+    expect(tasks.get_by_role("button", name="less than I wrote")).to_be_visible()
+    told = tasks.locator(".packlearn-answer").bounding_box()
+    picture = tasks.locator(".packlearn-picture svg").first.bounding_box()
+    assert told["x"] > picture["x"] + picture["width"] - 1
+    # However far one has scrolled up, the way on is there.
+    page.locator(".jp-WindowedPanel-outer").first.evaluate("(box) => box.scrollTo(0, 0)")
+    onward = tasks.get_by_role("button", name="Go on", exact=True).bounding_box()
+    assert onward["y"] + onward["height"] <= 768
+    screenshot(page, "told beside the picture")
