@@ -76,7 +76,7 @@ def arrive(learner, barrier):
     start = time.perf_counter()
     learner.log_in()
     page = time.perf_counter() - start
-    assert learner.open_lesson(), learner.user
+    assert learner.open_lesson(), (learner.user, *learner.troubles)
     return page, time.perf_counter() - start
 
 
@@ -116,7 +116,7 @@ def fresh(hub, known, count):
 def _forget(learner):
     learner.log_in()
     learner.start_kernel()
-    assert learner.until_idle(learner.run(FORGET)), learner.user
+    assert learner.until_idle(learner.run(FORGET)), (learner.user, *learner.troubles)
     learner.stop()
 
 
@@ -144,7 +144,9 @@ def measure(hub, known, count):
         share[group] = share.get(group, 0) + 100 * used / spent
     for one in learners:
         one.stop()
+    begun = sum(before.get(n, 0) for n, group in found.items() if group in ("servers", "kernels"))
     return {
+        "begun": begun / count,
         "load": (load, os.getloadavg()[0]),
         "page": max(page for page, _ in pages),
         "alive": tail([alive for _, alive in pages]) + (max(alive for _, alive in pages),),
@@ -162,6 +164,7 @@ def show(count, told):
     print(f"{count} learners, load of the machine {told['load'][0]:.1f} to {told['load'][1]:.1f}")
     alive = "median {:.1f} s, 95 % {:.1f} s, last {:.1f} s".format(*told["alive"])
     print(f"  all log in at once, first lesson alive: {alive}")
+    print(f"  processor time of each server and kernel up to here: {told['begun']:.1f} s")
     print("  locking in: median {:.0f} ms, 95 % {:.0f} ms".format(*told["lock"]))
     print("  moving a slider: median {:.0f} ms, 95 % {:.0f} ms".format(*told["move"]))
     print(

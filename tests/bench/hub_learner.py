@@ -34,7 +34,7 @@ class Learner:
         self.opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(self.jar))
         self.models, self.roots = {}, []
         self.session = uuid.uuid4().hex
-        self.socket, self.lock_ms, self.slider = None, [], None
+        self.socket, self.lock_ms, self.slider, self.troubles = None, [], None, []
 
     # HTTP.
 
@@ -49,12 +49,12 @@ class Learner:
         fitting = [c for c in self.jar if c.name == name and path.startswith(c.path)]
         return max(fitting, key=lambda one: len(one.path)).value
 
-    def api(self, path, told=None):
+    def api(self, path, told=None, method=None):
         """What the learner's own server answers to a call."""
         path = f"/user/{self.user}/api/{path}"
         head = {"X-XSRFToken": self.cookie(path), "Content-Type": "application/json"}
         data = None if told is None else json.dumps(told).encode()
-        request = urllib.request.Request(self.hub + path, data, head)
+        request = urllib.request.Request(self.hub + path, data, head, method=method)
         with self.opener.open(request, timeout=PATIENCE_S) as answer:
             return json.loads(answer.read() or b"null")
 
@@ -89,6 +89,9 @@ class Learner:
     def start_kernel(self):
         """Start the lesson's kernel and connect to it."""
         told = {"path": LESSON, "name": LESSON, "type": "notebook", "kernel": {"name": "python3"}}
+        for session in self.api("sessions"):
+            # One of an earlier visit.
+            self.api(f"sessions/{session['id']}", method="DELETE")
         self.kernel = self.api("sessions", told)["kernel"]["id"]
         self.connect()
 
@@ -145,6 +148,7 @@ class Learner:
             mine = told.get("parent_header", {}).get("msg_id") == number
             kind, content = told["header"]["msg_type"], told["content"]
             if mine and kind == "error":
+                self.troubles.append(f"{content['ename']}: {content['evalue']}")
                 well = False
             if mine and kind == "status" and content["execution_state"] == "idle":
                 return well

@@ -8,6 +8,7 @@ stand in ``hub.toml`` of the folder that ``PACKLEARN_HUB`` names: ``packlearn.cl
 import sys
 
 from packlearn.classroom import roles, school
+from packlearn.classroom.seats import MOST_SEATS
 
 
 def configure(c):
@@ -71,9 +72,10 @@ def _start_servers(c, settings):
     c.JupyterHub.spawner_class = "systemd" if settings.spawner == "systemd" else "localprocess"
     # -P: nothing that lies in a learner's folder takes the place of a package.
     c.Spawner.cmd = [sys.executable, "-P", "-m", "packlearn._commands.served"]
-    c.Spawner.http_timeout = c.Spawner.start_timeout = 120
-    # A class comes at once; who is beyond this waits on a page that says so.
-    c.JupyterHub.concurrent_spawn_limit = 10
+    # A class comes at once. Who is beyond the limit would be sent away, so it is beyond a class,
+    # and there is time for all of them on a small machine.
+    c.JupyterHub.concurrent_spawn_limit = 2 * MOST_SEATS
+    c.Spawner.http_timeout = c.Spawner.start_timeout = 300
     c.JupyterHub.active_server_limit = settings.servers
     c.JupyterHub.allow_named_servers = False
     if settings.spawner == "systemd":
