@@ -245,3 +245,81 @@ def test_a_load_behind_a_converter_is_planned_from_the_packs_side():
     assert made.figures.peak_a == pytest.approx(3 / 0.8 / 6.0)
     *_, load_reading = made.readings
     assert 0 < load_reading.low_v < load_reading.high_v < 6 * 1.45
+
+
+# Published worked examples, whole, through a plan; their sources stand in published_building.py.
+
+
+def battery(volts, ah, **more):
+    """A lead-acid battery of so many volts and ampere-hours."""
+    cells = round(volts / 2)
+    more = {"current_limit_a": 5 * ah, "resistance_ohm": 0.05 / ah, "max_parallel": 24} | more
+    more |= {"end_voltage_v": 1.75 * cells, "full_voltage_v": 2.45 * cells, "cells_inside": cells}
+    return pl.Cell("published", "lead-acid", volts, ah, **more)
+
+
+def test_a_published_island_of_24_v():
+    """T7-18 to T7-24: 2721 Ah at 24 V out of 12 V batteries of 478 Ah are 2S6P, 68.8 kWh."""
+    need = pl.Need(load=pl.Load.current(13.605), run_time_h=200, voltage_v=(20, 30))
+    made = plan_for(need, pl.Pack(battery(12.0, 478.0, resistance_ohm=0.02), 2, 6), lead_m=2)
+    assert made.trouble == ()
+    assert made.figures.capacity_ah == pytest.approx(2868, abs=0.5)
+    assert made.figures.energy_wh / 1000 == pytest.approx(68.8, abs=0.05)
+    left = next(row.left for row in made.margins if row.key == "run_time")
+    assert left == pytest.approx(2868 / 13.605 - 200)
+    five = plan_for(need, pl.Pack(battery(12.0, 478.0, resistance_ohm=0.02), 2, 5), lead_m=2)
+    assert any("runs" in sentence for sentence in five.trouble)
+
+
+def test_a_published_standby_battery_with_its_margin_for_age():
+    """T7-29: 50 mA for 24 h and 0.3 Ah of alarm, 25 % more for age, are 1.875 Ah."""
+    steps = [(pl.Load.current(0.05), 24 * 3600), (pl.Load.current(0.6), 1800)]
+    need = pl.Need(load=pl.Load.profile(steps), run_time_h=24.5, voltage_v=(20, 30))
+    old = {"ageing_factor": 1.25}
+    made = plan_for(need, pl.Pack(battery(24.0, 1.875), 1, 1), margins=old)
+    assert made.trouble == ()
+    assert next(row.left for row in made.margins if row.key == "run_time") == pytest.approx(0)
+    assert plan_for(need, pl.Pack(battery(24.0, 1.86), 1, 1), margins=old).trouble
+    assert any("1.25" in sentence for sentence, _ in made.assumptions)
+
+
+def test_a_published_section_in_the_cold_is_counted_but_not_built():
+    """T7-27: 1400 A for a time factor of 0.4868, 1.2738 for the cold, are 868.12 Ah."""
+    need = pl.Need(load=pl.Load.current(1400.0), run_time_h=0.4868, voltage_v=(1.0, 59.0))
+    cell = battery(24.0, 868.12)
+    made = plan_for(need, pl.Pack(cell, 1, 1), margins={"temperature_factor": 1.2738})
+    left = next(row.left for row in made.margins if row.key == "run_time")
+    assert left == pytest.approx(0, abs=2e-5)
+    # No wire here carries so much.
+    assert made.wire is None
+    assert made.trouble
+
+
+def test_sixty_published_cells_of_140_v_are_refused():
+    """T7-31: 60 cells of 2.33 V for 140 V: right for a substation, and above 60 V."""
+    need = pl.Need(load=pl.Load.current(1.0), run_time_h=1, voltage_v=(50, 140))
+    with pytest.raises(PackLimit, match="60 V"):
+        plan_for(need, pl.Pack(battery(2.0, 100.0), 60, 1))
+
+
+def test_a_published_fuse_for_1_5_a():
+    """T6-14: 1.5 A at 75 % of the rating take a fuse of 2 A."""
+    need = pl.Need(load=pl.Load.current(1.5), run_time_h=2, voltage_v=(10, 15))
+    fuse = plan_for(need, pl.Pack(battery(12.0, 7.0), 1, 1)).fuse
+    assert (fuse.rating_a, fuse.family.run_share) == (2.0, 0.75)
+
+
+def test_a_published_short_circuit_of_50_a():
+    """T6-29: 10 V behind 0.2 ohm drive 50 A."""
+    need = pl.Need(load=pl.Load.current(0.5), run_time_h=1, voltage_v=(5, 11))
+    cell = replace(battery(8.0, 5.0, resistance_ohm=0.2), full_voltage_v=10.0)
+    made = plan_for(need, pl.Pack(cell, 1, 1))
+    assert made.figures.short_circuit_a == pytest.approx(50)
+    assert made.fuse.breaking_capacity_needed_a == pytest.approx(50)
+
+
+def test_a_published_rating_of_9_wh():
+    """T4-51: 2.5 Ah at 3.6 V are 9 Wh on a label."""
+    cell = pl.Cell("published", "Li-ion", 3.6, 2.5, current_limit_a=5.0, resistance_ohm=0.03)
+    need = pl.Need(load=pl.Load.current(0.5), run_time_h=4, voltage_v=(2.4, 4.5))
+    assert plan_for(need, pl.Pack(cell, 1, 1)).transport.energy_wh == pytest.approx(9)

@@ -255,7 +255,7 @@ class _Made:
             return found | {"readings": ()}
         apart_v = most_apart_v(pack, self.charging)
         guarded = may_be_charged(pack)
-        given = pack, self.need.load, leads.wire, leads.fuse, apart_v, form, guarded
+        given = pack, self.need.load, leads, apart_v, form, guarded
         found["steps"] = steps_for(*given)
         readings = (step.reading for step in found["steps"] if step.reading)
         return found | {"readings": tuple(readings)}

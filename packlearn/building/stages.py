@@ -167,13 +167,14 @@ def most_apart_v(pack, charging):
     return current_a * 2 * pack.series * pack.cell.resistance_ohm
 
 
-def steps_for(pack, load, wire, fuse, apart_v, form="strip", guarded=False):
+def steps_for(pack, load, leads, apart_v, form="strip", guarded=False):
     """What one does with one's hands, in order, with the reading to take after each step.
 
     Args:
         pack: a ``Pack`` one builds.
-        load, wire: as for ``under_load``.
-        fuse: the main ``Fuse``, or None where none is needed.
+        load: a ``Load``.
+        leads: its ``leading.Leads``: the wire, the main fuse (None where none is needed), the
+            strings' fuse.
         apart_v: how far strings may stand apart [V], or None.
         form: how neighbours are joined, as ``planning`` tells it.
         guarded: whether a cut-off stands behind the switch.
@@ -181,7 +182,7 @@ def steps_for(pack, load, wire, fuse, apart_v, form="strip", guarded=False):
     Returns:
         Tuple of ``Step``.
     """
-    strings = joined_in_strings(pack)
+    strings, fuse = joined_in_strings(pack), leads.fuse
     laid = layout(pack.series, pack.parallel, strings)
     joints = _joints(pack, laid, strings, form)
     red = _red(pack, laid, strings, "fused" if fuse else "bare", guarded)
@@ -189,12 +190,14 @@ def steps_for(pack, load, wire, fuse, apart_v, form="strip", guarded=False):
     steps += [step for step in joints if step.kind != "close"] + red
     steps += [step for step in joints if step.kind == "close"]
     if strings:
-        steps += _strings(pack, apart_v)
+        steps += _strings(pack, apart_v, leads.string_fuse)
     cell = pack.cell
-    leads = resting("leads", cell, pack.series)
-    steps.append(_step("fuse", f"build.steps.fuse.{'fused' if fuse else 'bare'}", reading=leads))
+    free = resting("leads", cell, pack.series)
+    rating = {"rating": write(fuse.rating_a, "A")} if fuse else {}
+    key = f"build.steps.fuse.{'fused' if fuse else 'bare'}"
+    steps.append(_step("fuse", key, reading=free, **rating))
     steps.append(_step("device", "build.steps.device"))
-    steps.append(_step("load", "build.steps.load", reading=under_load(pack, load, wire)))
+    steps.append(_step("load", "build.steps.load", reading=under_load(pack, load, leads.wire)))
     told = {"volts": write(pack.nominal_voltage_v, "V"), "energy": write(pack.energy_wh, "Wh")}
     name = f"{pack.name} {cell.title}"
     steps.append(_step("label", "build.steps.label", name=name, **told))
@@ -290,9 +293,11 @@ def _red(pack, laid, strings, fused, guarded):
     return [*first, _step("red", f"build.steps.red.{fused}", ends, behind=behind, **contact)]
 
 
-def _strings(pack, apart_v):
+def _strings(pack, apart_v, string_fuse):
     """Strings are held against one another before their fuses join them."""
     most = write(apart_v, "V", 2) if apart_v else ""
     alike = [_step("alike", "build.steps.alike", most=most)] if apart_v else []
     reading = resting("pack", pack.cell, pack.series, "", "")
-    return [*alike, _step("string_fuses", "build.steps.string_fuses", reading=reading)]
+    rating = write(string_fuse[0], "A")
+    fuses = _step("string_fuses", "build.steps.string_fuses", reading=reading, rating=rating)
+    return [*alike, fuses]

@@ -161,7 +161,7 @@ def lines_for(names):
     for row in rows:
         cells = "".join(f"<td>{base.field(name)}</td>" for name in row)
         lines += f"<tr>{cells}{'<td></td>' * (IN_A_ROW - len(row))}</tr>"
-    return f'<table class="lines"><tbody>{lines}</tbody></table>'
+    return f'<div class="lines"><table><tbody>{lines}</tbody></table></div>'
 
 
 def steps_heads():

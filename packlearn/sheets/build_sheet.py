@@ -143,5 +143,7 @@ def _charging(plan):
 
 
 def _keeping(plan):
-    told = [plan.keeping.sentence, *build_blocks.sentences(plan, "storing", "cold")]
+    said = {each.key for each in plan.cautions["charging"]}
+    told = [plan.keeping.sentence]
+    told += build_blocks.sentences(plan, "storing", "cold", without=said)
     return base.section(word("buildsheet.use.storing"), base.bullets(told))
