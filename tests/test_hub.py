@@ -6,6 +6,8 @@ import re
 import stat
 import subprocess
 import sys
+import tempfile
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -266,6 +268,8 @@ def machine(monkeypatch):
     monkeypatch.setattr(hub_users, "give_password", lambda user, one: users.update({user: one}))
     monkeypatch.setattr(hub_users, "remove", users.pop)
     monkeypatch.setattr(hub, "_see_that_it_may", lambda: None)
+    # The Python of the tests may lie in somebody's home folder.
+    monkeypatch.setattr(hub, "see_that_seats_reach", lambda paths: None)
     return users
 
 
@@ -354,6 +358,21 @@ def test_who_is_no_administrator_is_told_so(monkeypatch, capsys):
     assert command.main(["hub", "HEDGE7", "--seats", "1"]) == 2
     assert "sudo" in capsys.readouterr().err
     assert school.classes() == {}
+
+
+def test_a_python_that_seats_cannot_read_is_told():
+    with tempfile.TemporaryDirectory() as name:
+        open_one = Path(name)
+        open_one.chmod(0o755)
+        (open_one / "home").mkdir(mode=0o700)
+        python, link = open_one / "home" / "python", open_one / "link"
+        python.touch(0o755)
+        link.symlink_to(python)
+        for path in (python, link):
+            with pytest.raises(BadFile, match=re.escape(f"{open_one / 'home'},")):
+                hub.see_that_seats_reach([path])
+        python.parent.chmod(0o755)
+        hub.see_that_seats_reach([python, link])
 
 
 def test_passwords_are_of_plain_signs_and_never_alike():

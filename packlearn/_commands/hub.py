@@ -1,6 +1,8 @@
 """``packlearn hub``: seats of a class become users of a school's JupyterHub and its records."""
 
 import os
+import stat
+import sys
 from pathlib import Path
 
 from packlearn._commands import hub_users
@@ -72,6 +74,23 @@ def _see_that_it_may():
         raise BadFile("hub.not_root", value=word("hub.root"))
 
 
+def see_that_seats_reach(paths):
+    """See that users of the machine may read some files.
+
+    Args:
+        paths: Paths of the files.
+
+    Raises:
+        BadFile: a folder on the way to one of them is closed to others.
+    """
+    ways = {
+        each for path in paths for way in (path, path.resolve()) for each in (way, *way.parents)
+    }
+    for place in sorted(ways):
+        if not place.stat().st_mode & (stat.S_IXOTH if place.is_dir() else stat.S_IROTH):
+            raise BadFile("hub.closed", value=str(place))
+
+
 def _tell():
     classes = school.classes()
     found = school.settings()
@@ -87,6 +106,7 @@ def _tell():
 
 def _make(code, seats):
     found = school.settings()
+    see_that_seats_reach([Path(sys.executable), CONFIG])
     code, seats = school.keep_class(code, seats)
     users = roles.users_of(code, seats)
     statements = [*roles.setting_up(), *roles.joining(code, seats)]
