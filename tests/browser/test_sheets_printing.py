@@ -7,9 +7,11 @@ import unicodedata
 from types import SimpleNamespace
 
 import pytest
+from test_build_plan import plan
 
 from packlearn.panels.illustrations import illustration
 from packlearn.sheets import around, cards, printing, task_sheets
+from packlearn.sheets.build_sheet import build_sheet
 from packlearn.tasks import bank, checking
 from packlearn.words import word
 
@@ -19,6 +21,7 @@ pytest.importorskip("plutoprint")
 # Width and height [pt].
 SIZES = {"a4": (595.3, 841.9), "letter": (612, 792)}
 PAGES = ("predict-the-pack", "wiring-names", "under-load")
+SHEETS = ("one alkaline", "six NiMH", "strings of NiMH", "lead blocks", "ten Li-ion")
 CODE = "HEDGE7"
 ROUND = pytest.mark.parametrize("paper", printing.PAPERS)
 
@@ -166,3 +169,78 @@ def test_chromium_prints_cards_and_the_rest_on_one_page_each(paper, browser):
     assert len(by_chromium(browser, cards.bench_cards(), paper).pages) == count
     for sheet in (around.formulas(), around.before(), around.before_key()):
         assert len(by_chromium(browser, sheet, paper).pages) == 1
+
+
+# Build sheets and order sheets: a step is never split, and key figures stand on the first page.
+
+
+@functools.cache
+def planned(which):
+    made = plan(which, name="Path lantern")
+    return made, build_sheet(made)
+
+
+def see_that_no_step_is_split(pdf, made):
+    pages = texts_of(pdf)
+    head = plain(f"{made.pack.name} {made.pack.cell.title}")
+    assert all(head in text for text in pages)
+    figures = made.figures
+    for figure in (figures.nominal_v, figures.full_v, figures.end_v):
+        assert plain(f"{figure:.3g} V") in pages[0]
+    at = 0
+    for number, step in enumerate(made.steps or (), 1):
+        sentence = plain(f"{number}. {step.sentence}")
+        # A line may end within a step; what is measured may stand between two of its lines.
+        while sentence[:20] not in pages[at]:
+            at += 1
+        assert sentence[-12:] in pages[at]
+        if step.reading:
+            assert plain(step.reading.range_words) in pages[at]
+    # Cautions that count at the bench stand before the steps or on the first page.
+    danger = next(c for c in made.cautions["wiring"] if c.severity == "danger")
+    assert plain(danger.sentence[:30]) in pages[0]
+    assert len(pages) <= 3
+
+
+@ROUND
+@pytest.mark.parametrize("which", SHEETS)
+def test_pdf_of_a_build_sheet(which, paper, tmp_path):
+    made, content = planned(which)
+    pdf = by_pluto(content, paper, tmp_path)
+    see_size(pdf, paper)
+    see_that_no_step_is_split(pdf, made)
+    # Nothing is too wide: the engine would make the whole page smaller.
+    assert height_of_letters(pdf) == pytest.approx(9, abs=0.1)
+
+
+@ROUND
+@pytest.mark.browser
+@pytest.mark.parametrize("which", SHEETS)
+def test_chromium_prints_a_build_sheet(which, paper, browser):
+    made, content = planned(which)
+    pdf = by_chromium(browser, content, paper)
+    see_size(pdf, paper)
+    see_that_no_step_is_split(pdf, made)
+
+
+def test_a_split_step_would_be_seen(tmp_path):
+    made, content = planned("six NiMH")
+    first, second = (page.extract_text() for page in by_pluto(content, "a4", tmp_path).pages)
+    see_that_no_step_is_split(paged(first, second), made)
+    # What is expected under load, on the other page than its step.
+    told = made.readings[-1].range_words
+    here, there = (second, first) if told in second else (first, second)
+    texts = {id(here): here.replace(told, ""), id(there): there + told}
+    with pytest.raises(AssertionError):
+        see_that_no_step_is_split(paged(texts[id(first)], texts[id(second)]), made)
+
+
+def height_of_letters(pdf):
+    """Size of most letters of the first page [pt]."""
+    sizes = []
+
+    def seen(text, matrix, other, font, size):
+        sizes.extend([round(abs(size * other[3] * matrix[3]), 1)] * len(text.strip()))
+
+    pdf.pages[0].extract_text(visitor_text=seen)
+    return max(set(sizes), key=sizes.count)
