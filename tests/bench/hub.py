@@ -105,17 +105,9 @@ def together(pool, step, learners):
     return list(pool.map(lambda one: step(one, barrier), learners))
 
 
-def fresh(hub, known, count):
-    """Learners who have locked nothing in and whose servers do not run."""
-    learners = [Learner(hub, user, known[user]) for user in list(known)[:count]]
-    with ThreadPoolExecutor(4) as pool:
-        list(pool.map(_forget, learners))
-    return [Learner(hub, one.user, one.password) for one in learners]
-
-
-def _forget(learner):
-    learner.log_in()
-    learner.start_kernel()
+def leave(learner, barrier):
+    """Delete what was locked in, and stop the server."""
+    barrier.wait()
     assert learner.until_idle(learner.run(FORGET)), (learner.user, *learner.troubles)
     learner.stop()
 
@@ -127,7 +119,7 @@ def tail(values):
 
 def measure(hub, known, count):
     """One line of the table, for so many learners at a time."""
-    learners = fresh(hub, known, count)
+    learners = [Learner(hub, user, known[user]) for user in list(known)[:count]]
     users = [one.user for one in learners]
     with ThreadPoolExecutor(count) as pool:
         pages = together(pool, arrive, learners)
@@ -138,12 +130,11 @@ def measure(hub, known, count):
         load = os.getloadavg()[0]
         moves = [ms for each in together(pool, drag, learners) for ms in each]
         spent, after = time.perf_counter() - start, seconds(found)
+        together(pool, leave, learners)
     share = {}
     for number, group in found.items():
         used = after.get(number, 0) - before.get(number, 0)
         share[group] = share.get(group, 0) + 100 * used / spent
-    for one in learners:
-        one.stop()
     begun = sum(before.get(n, 0) for n, group in found.items() if group in ("servers", "kernels"))
     return {
         "begun": begun / count,
