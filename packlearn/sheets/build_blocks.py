@@ -9,7 +9,7 @@ from packlearn.sheets.fitting import fitted
 from packlearn.words import say, word
 
 # Half of a page's width, and the size of labels in pictures [pt].
-HALF_PT, WHOLE_PT, LABEL_PT = 205.0, 490.0, 8.0
+HALF_PT, WHOLE_PT, LABEL_PT = 200.0, 490.0, 8.0
 IN_A_ROW, MOST_LINES = 8, 48
 
 
@@ -45,7 +45,8 @@ def opening(plan):
         pack=f"{plan.pack.name} {plan.pack.cell.title}",
         pieces=plan.choice.pieces_words,
     )
-    lines = base.row(base.field(word("buildsheet.date")), base.field(word("buildsheet.by")))
+    date = word("buildsheet.date_order" if plan.ready_made else "buildsheet.date")
+    lines = base.row(base.field(date), base.field(word("buildsheet.by")))
     return base.beside(f"<h1>{base.text(plan.name)}</h1>" + base.paragraph(made_of, "quiet"), lines)
 
 
@@ -246,7 +247,8 @@ def carrying(plan):
     """How it is carried, and where it goes when it is done."""
     told = [plan.transport.sentence, plan.transport.marking, lithium_g_words(plan.pack)]
     told += [guard_words(), plan.keeping.disposal_words]
-    shown = {each.key for name in ("wiring", "measuring") for each in plan.cautions[name]}
+    before = ("wiring", "measuring", "storing")
+    shown = {each.key for name in before for each in plan.cautions[name]}
     told += sentences(plan, "carrying", "disposing", without=shown | _SAID_ALREADY)
     items = [base.text(each) for each in told if each]
     return base.section(word("buildsheet.use.carrying"), in_halves(items))
