@@ -464,11 +464,6 @@ def _fuse_a(g):
     return min(fitting)
 
 
-def _fuse_for_peak_a(g):
-    sold = AT_100 if g.run_share == 1 else AT_75
-    return min(a for a in sold if a >= g.peak_a and a * g.run_share >= g.current_a)
-
-
 def _thinnest(g):
     lost = {a: g.current_a * exact(0.0172) * (g.wire_m + g.wire_m) / a for a in WIRE_SIZES}
     return min(a for a, volts in lost.items() if volts <= g.drop_v)
@@ -501,7 +496,8 @@ WITHOUT_CELL |= {
     "wire_area_mm2": _thinnest,
     "wire_drop_v": lambda g: g.current_a * (g.wire_m + g.wire_m) * exact(0.0172) / g.wire_mm2,
     "fuse_rating_a": _fuse_a,
-    "fuse_for_need_a": _fuse_for_peak_a,
+    # The peak passes, and what flows for long is at most its share of the rating.
+    "fuse_least_a": lambda g: max(g.peak_a, g.current_a * (1 / g.run_share)),
     "cable_short_a": _shorted_a,
     "rest_charge_ah": _rested_ah,
     "fuse_place": lambda g: "string" if g.parallel > 1 else "main",

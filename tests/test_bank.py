@@ -111,6 +111,7 @@ TOLD_ON_PURPOSE = {
     "regulator_input_a": ["output_a"],
     "weakest_charge_ah": ["first_ah", "second_ah", "third_ah"],
     "return_current_a": ["current_a"],
+    "fuse_least_a": ["peak_a"],
 }
 
 

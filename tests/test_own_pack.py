@@ -171,7 +171,7 @@ def test_answers_are_those_of_the_device():
     assert answers["charge"] == pytest.approx(2.4)
     assert answers["binds"] == "time"
     assert answers["drop"] == pytest.approx(0.6 * 2 * 0.5 * 0.0172 / 0.5)
-    assert answers["fuse"] == 1.0
+    assert answers["fuse"] == pytest.approx(0.6 / 0.75)
 
 
 @pytest.mark.parametrize(
@@ -183,7 +183,7 @@ def test_answers_are_those_of_the_device():
         ("hours", "50 h", "unknown"),
         ("drop", "10.3 mV", "M33"),
         ("charge", "0.0024 Ah", "M11a"),
-        ("fuse", "0.75 A", "M95"),
+        ("fuse", "0.6 A", "M95"),
     ],
 )
 def test_slips_are_recognised_in_the_devices_own_numbers(task, typed, rule):

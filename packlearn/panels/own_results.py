@@ -9,10 +9,11 @@ from packlearn import pictures
 from packlearn.discharging import discharge
 from packlearn.errors import PackError
 from packlearn.panels import base
-from packlearn.panels.base import alert, area, escape, guard, paragraphs
+from packlearn.panels.base import alert, area, escape, guard, paragraphs, show
 from packlearn.panels.figures import shape_of
 from packlearn.panels.own_views import View, cautions_of
 from packlearn.panels.sheet_keeping import keep_sheet
+from packlearn.panels.work import beside
 from packlearn.quantities import write
 from packlearn.words import say
 
@@ -81,11 +82,11 @@ class WiringView(View):
         """Make the places."""
         self.picture = area("", "packlearn-picture")
         self.says = area("", "packlearn-status")
-        self.minding = area("", "packlearn-caution")
+        self.minding = area("")
 
     def parts(self):
         """The picture, what is said of it, and what to mind."""
-        return [self.picture, self.says, self.minding]
+        return [beside(self.picture, widgets.VBox([self.says, self.minding]))]
 
     def update(self):
         """Show the wiring of the chosen pack."""
@@ -94,6 +95,7 @@ class WiringView(View):
             return
         ready = pack.cell.ready_made_only
         self.picture.value = "" if ready else _holder(pack)
+        show(self.picture, not ready)
         fields = {"name": pack.name, "cell": pack.cell.title, "count": pack.cell_count}
         fields |= {"series": pack.series, "parallel": pack.parallel}
         key = "ready_made" if ready else "alone" if pack.parallel == 1 else "strings"
@@ -121,11 +123,11 @@ class KeepView(View):
     def build(self):
         """Make the places."""
         self.says = area("", "packlearn-status")
-        self.minding = area("", "packlearn-caution")
+        self.minding = area("")
 
     def parts(self):
         """What is said, and what to mind."""
-        return [self.says, self.minding]
+        return [beside(self.says, self.minding)]
 
     def update(self):
         """Show protection and charging of the chosen pack."""
@@ -216,6 +218,6 @@ def _link(path):
     """A link that JupyterLab opens; elsewhere it tells the path."""
     args = html.escape(json.dumps({"path": path}), quote=True)
     return (
-        f'<a href="#" data-commandlinker-command="docmanager:open" '
+        f'<a href="#" class="packlearn-link" data-commandlinker-command="docmanager:open" '
         f'data-commandlinker-args="{args}">{escape(path)}</a>'
     )

@@ -4,11 +4,13 @@ import ipywidgets as widgets
 
 from packlearn import pictures
 from packlearn.building import cautions
+from packlearn.building.minding import SEVERITIES
 from packlearn.cells import catalogue
 from packlearn.cells import cell as find_cell
 from packlearn.panels import base
 from packlearn.panels.base import Panel, alert, area, escape, guard, paragraphs, show
 from packlearn.panels.figures import shape_of
+from packlearn.panels.minding import told
 from packlearn.panels.sizing_explorer import ROWS, picture_row, place_of, table_of
 from packlearn.panels.work import beside
 from packlearn.quantities import write
@@ -17,20 +19,19 @@ from packlearn.tasks.devices import FEEDS, KNOWN, READY, STEPS, need_of
 from packlearn.words import say
 
 _LABEL = "12em"
+# So many cautions stand there at once, the others behind a press.
+MOST = 4
 
 
 def cautions_of(chemistry, *situations):
-    """HTML of what to mind for a chemistry, each sentence once.
+    """HTML of what to mind for a chemistry: each once, what matters most first.
 
     Args:
         chemistry: one of ``packlearn.cells.CHEMISTRIES``.
         *situations: some of ``packlearn.building.SITUATIONS``.
     """
     found = {each.key: each for name in situations for each in cautions(chemistry, name)}
-    # Whose rules go first is told last.
-    ordered = sorted(found.values(), key=lambda each: each.key == "own_rules")
-    said = (f"<b>{escape(each.label)}</b> {escape(each.sentence)}" for each in ordered)
-    return "".join(f"<p>{text}</p>" for text in said)
+    return told(sorted(found.values(), key=lambda each: SEVERITIES.index(each.severity)), MOST)
 
 
 class View(Panel):
@@ -190,9 +191,14 @@ class DeviceView(TypedView):
         device = self.around.device
         if device is None:
             return paragraphs([say("own_pack.no_picture")])
+        fields = {"name": device.name, "hours": write(device.run_time_h, "h")}
+        fields |= dict(zip(("low", "high"), (write(v, "V") for v in device.window_v), strict=True))
+        read_back = paragraphs([say("own_pack.read_back", **fields)])
+        if device.steady:
+            current = write(device.steps[0].current_a, "A")
+            return read_back + paragraphs([say("own_pack.steady", current=current)])
         steps = [(step.current_a, step.seconds) for step in device.steps]
-        drawn = pictures.profile(steps, title=device.name)
-        return base.picture(drawn)
+        return read_back + base.picture(pictures.profile(steps, title=device.name))
 
 
 def _button(text):
@@ -208,7 +214,7 @@ class CellView(TypedView):
         """Make list and boxes."""
         super().build()
         self.together = area("", "packlearn-status")
-        self.minding = area("", "packlearn-caution")
+        self.minding = area("")
 
     def options(self, field):
         """All cells of the catalogue."""
@@ -243,14 +249,8 @@ class ChoicesView(View):
     def build(self):
         """Make the two lists, picture and table."""
         ranks = [(say(f"panels.rank.{name.replace(' ', '_')}"), name) for name in RANKS]
-        self.rank = base.dropdown("rank", ranks, "cells", wide=False)
-        label = say("own_pack.pick")
-        self.pick = widgets.Dropdown(
-            description=label,
-            tooltip=label,
-            style={"description_width": "initial"},
-            layout=widgets.Layout(width="min(34em, 100%)"),
-        )
+        self.rank = _list(say("panels.sliders.rank"), options=ranks, value="cells")
+        self.pick = _list(say("own_pack.pick"))
         self.picture = area("", "packlearn-picture")
         self.says = area("", "packlearn-status")
         self.table = area("", "packlearn-choices")
@@ -301,7 +301,9 @@ class ChoicesView(View):
         with self.hold_trait_notifications():
             if list(self.pick.options) != options:
                 self.pick.options = options
-            self.pick.value = kept if kept in self.found else None
+            # Set by its value, "choose a pack" would leave the list blank.
+            keys = [None, *self.found]
+            self.pick.index = keys.index(kept) if kept in self.found else 0
 
     def _say(self):
         choice = self.found.get(self.pick.value)
@@ -311,6 +313,16 @@ class ChoicesView(View):
             self.says.value = paragraphs([say("own_pack.choose_now")])
         else:
             self.says.value = paragraphs([say("own_pack.nothing_fits_mend")])
+
+
+def _list(label, **more):
+    return widgets.Dropdown(
+        description=label,
+        tooltip=label,
+        style={"description_width": "initial"},
+        layout=widgets.Layout(width="min(25em, 100%)"),
+        **more,
+    )
 
 
 def _key(pack):

@@ -52,14 +52,13 @@ OWN_PACK = {
         _COUNTS,
     ),
     "which_binds": Asked("choice", "", _binds, _BOTH, _COUNTS),
-    "fuse_for_need_a": Asked(
+    "fuse_least_a": Asked(
         "number",
         "A",
-        lambda g: work_out("fuse_size(most(current_a / run_share, peak_a), run_share)", g),
+        lambda g: work_out("most(current_a / run_share, peak_a)", g),
         ("cell", "parallel", "current_a", "peak_a", "run_share", "wire_limit_a"),
         {
             "steady_least_a": "current_a / run_share",
-            "least_a": "most(steady_least_a, peak_a)",
             "most_a": "0.8 * wire_limit_a",
             "pack_limit_a": "parallel * cell_current_limit_a",
         },

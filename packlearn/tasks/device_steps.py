@@ -240,8 +240,8 @@ def _of_plan(line, plan, choice):
         return
     cable = {"wire_m": line.plans.lead_m, "wire_mm2": wire.area_mm2}
     yield from _question("drop", cable | {"current_a": tidy(choice.peak_a)})
-    # The question names the ratings of one family; others are told by the sheet.
-    if fuse is None or fuse.time_lag or fuse.family.run_share == 1:
+    # A time-lag fuse may stand below the peak; the sheet tells of it.
+    if fuse is None or fuse.time_lag:
         return
     givens = {
         "parallel": choice.pack.parallel,
@@ -250,6 +250,4 @@ def _of_plan(line, plan, choice):
         "run_share": fuse.family.run_share,
         "wire_limit_a": tidy(wire.limit_a),
     }
-    for stop in _question("fuse", givens, choice.pack.cell.name):
-        if checking.answer_of(stop.variant.task, stop.variant.givens) == fuse.rating_a:
-            yield stop
+    yield from _question("fuse", givens, choice.pack.cell.name)
