@@ -327,3 +327,25 @@ def test_no_pack_no_sheet(tmp_path, capsys):
     assert main(["size", *need, "--sheet", str(tmp_path / "a.html")]) == 1
     assert "no sheet" in capsys.readouterr().out
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_pdf_that_cannot_be_written_is_told(tmp_path, capsys):
+    pytest.importorskip("plutoprint")
+    file = tmp_path / "a.html"
+    assert main(["size", *NEED, "--sheet", str(file)]) == 0
+    (tmp_path / "a.pdf").unlink()
+    (tmp_path / "a.pdf").mkdir()
+    assert main(["size", *NEED, "--sheet", str(file)]) == 2
+    assert "a.pdf cannot be written" in capsys.readouterr().err
+
+
+def test_what_to_mind_with_a_fuse_is_told():
+    # Between a peak of 3.7 A and the cells' 3.8 A lies no rating.
+    load = pl.Load.profile([(pl.Load.current(3.7), 1), (pl.Load.current(0.1), 59)])
+    need = pl.Need(load=load, run_time_h=2, voltage_v=(4.5, 9.0), current_derating=1.0)
+    made = plan_for(need, pl.Pack(pl.cell("nimh-aa"), 6, 1))
+    assert made.trouble == ()
+    assert "time-lag fuse" in text_of(build_sheet(made))
+    tube = text_of(build_sheet(plan("four alkaline")))
+    assert "stated for alternating current" in tube
+    assert "stated for alternating current" not in text_of(build_sheet(plan("six NiMH")))

@@ -243,6 +243,16 @@ def fuse_words(plan):
     )
 
 
+def fuse_notes(plan):
+    """What to mind with the main fuse: peaks above its rating, how its breaking is stated."""
+    fuse, told = plan.fuse, []
+    if fuse.time_lag:
+        told.append(say("building.fuses.time_lag", peak=write(fuse.peak_a, "A")))
+    if fuse.family.ac:
+        told.append(word("building.fuses.ac"))
+    return told
+
+
 def carrying(plan):
     """How it is carried, and where it goes when it is done."""
     told = [plan.transport.sentence, plan.transport.marking, lithium_g_words(plan.pack)]

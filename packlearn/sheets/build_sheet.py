@@ -114,7 +114,8 @@ def _row(number, step):
 def _lead(plan):
     told = [build_blocks.wire_words(plan)]
     if plan.fuse:
-        told += [build_blocks.fuse_words(plan), word("buildsheet.lead.place")]
+        told += [build_blocks.fuse_words(plan), *build_blocks.fuse_notes(plan)]
+        told.append(word("buildsheet.lead.place"))
     if plan.string_fuse:
         told.append(say("buildsheet.lead.strings", rating=write(plan.string_fuse[0], "A")))
     told.append(plan.protection.sentence)

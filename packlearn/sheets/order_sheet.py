@@ -86,6 +86,7 @@ def _fit(plan):
                 volts=write(plan.fuse.voltage_v, "V"),
             )
         )
+        told += build_blocks.fuse_notes(plan)
     if plan.wire:
         drop_v = plan.wire.drop_v * plan.figures.peak_a / plan.figures.steady_a
         told.append(

@@ -4,7 +4,7 @@ PlutoPrint comes as one wheel for Windows and Linux with all it needs, reads the
 SVG that browsers read, and is under the MIT licence. It is the extra "paper".
 """
 
-from packlearn.errors import BadValue, PackError
+from packlearn.errors import BadFile, BadValue, PackError
 
 PAPERS = ("a4", "letter")
 
@@ -24,6 +24,7 @@ def pdf(html_text, path, paper="a4"):
     Raises:
         NoPrinter: the extra is missing; the message says what to type.
         BadValue: no such paper.
+        BadFile: the file cannot be written.
     """
     if paper not in PAPERS:
         raise BadValue("sheets.paper", value=str(paper)[:40], limit=", ".join(PAPERS))
@@ -33,4 +34,7 @@ def pdf(html_text, path, paper="a4"):
         raise NoPrinter("sheets.no_printer") from error
     book = plutoprint.Book(getattr(plutoprint, f"PAGE_SIZE_{paper.upper()}"))
     book.load_html(html_text)
-    book.write_to_pdf(str(path))
+    try:
+        book.write_to_pdf(str(path))
+    except plutoprint.Error as error:
+        raise BadFile("buildsheet.cannot_write", value=str(path), limit=str(error)) from error
