@@ -531,15 +531,28 @@ def test_a_folder_that_cannot_be_written_to_is_told(alone, monkeypatch):
 
 
 def test_from_the_seats_to_hands_and_back(school):
-    panel = press(choose(panels.LiveClass()), "asked")
+    panel = press(choose(panels.LiveClass()), "asked", "talking")
     vote(school, ["6.8 V"] * 6)
     panel.mode.value = "hands"
-    assert say("class_view.now.nothing") in seen(panel)
+    # The class goes on where it was.
+    assert say("class_view.now.talking") in seen(panel)
     assert panel.hands.layout.display is None
-    press(panel, "asked")
+    assert "6 of 28" not in seen(panel)
+    press(panel, "again")
+    assert live.moment(school, "HEDGE7").stage == "talking"
     panel.mode.value = "seats"
     assert "6 of 28" in panel.count.value
     assert panel.hands.layout.display == "none"
+
+
+def test_hands_of_before_stay_where_the_seats_are_at_nothing(school):
+    panel = choose(panels.LiveClass())
+    panel.mode.value = "hands"
+    press(panel, "asked")
+    panel.mode.value = "seats"
+    assert say("class_view.now.nothing") in seen(panel)
+    panel.mode.value = "hands"
+    assert say("class_view.now.asked") in seen(panel)
 
 
 def test_hands_that_come_before_any_question_are_told():

@@ -90,15 +90,19 @@ class LiveClass(Ticking, Panel):
         left = widgets.VBox([self.text, steps, self.now, self.count, self.advice, self.hands])
         sides = widgets.HBox([left, self.picture])
         sides.add_class("packlearn-class-sides")
+        yours = area(paragraphs([say("class_view.yours")]), "packlearn-where")
         about = area(guide(lessons_folder() / "class" / "a-class.md"), "packlearn-guide")
-        return [self.lead, choose, sides, self.key_place, about]
+        return [self.lead, choose, sides, yours, self.key_place, about]
 
     # Callbacks.
 
     @guard
     def change_mode(self, _=None):
         """Count hands, or look at the seats."""
-        turn(self.mode.value == "hands")
+        moment = self.news.moment if self.news else None
+        # A server that goes away is no reason to begin anew.
+        on_going = moment is not None and moment.code and moment.stage != "done"
+        turn(self.mode.value == "hands", moment if on_going else None)
         self.update()
 
     @guard
@@ -305,5 +309,5 @@ def _list(name, options):
         description=label,
         tooltip=label,
         style={"description_width": "initial"},
-        layout=widgets.Layout(width="20em" if name == "page" else "min(44em, 100%)"),
+        layout=widgets.Layout(width="23em" if name == "page" else "min(44em, 100%)"),
     )

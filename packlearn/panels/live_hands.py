@@ -66,13 +66,15 @@ class HandsTable(widgets.VBox):
             self.on_change()
 
 
-def turn(on):
+def turn(on, moment=None):
     """Keep whether hands are counted.
 
     Args:
         on: True for hands, False for seats.
+        moment: what the seats are at, to go on with by hands; None to go on as before.
     """
-    hands.keep(replace(hands.read(), on=on))
+    where = {"page": moment.page, "task": moment.task, "stage": moment.stage} if moment else {}
+    hands.keep(replace(hands.read(), on=on, **(where if on else {})))
 
 
 def _row(number):
