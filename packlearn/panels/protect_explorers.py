@@ -151,7 +151,11 @@ class FuseExplorer(_Minding, Explorer):
         carries_a = wire.limit_a(PLANNED_K)
         band = building.band_for(now.steady, max(now.peak, now.steady), carries_a, now.family)
         drawn = pictures.fuse_band(
-            band, carries_a, kind.ratings_a, share=kind.run_share, title=_with_area(wire)
+            band,
+            carries_a,
+            kind.ratings_a,
+            share=kind.run_share,
+            title=say("protect.fuse.title", wire=_with_area(wire)),
         )
         self.show(drawn, self._sentences(kind, band, carries_a))
         self.mind()

@@ -9,12 +9,13 @@ from packlearn.panels.base import Panel, alert, area, button, escape, guard, par
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.in_class import InClass
 from packlearn.panels.key import Key
-from packlearn.panels.minding import told
+from packlearn.panels.minding import MOST, told
 from packlearn.panels.seated import Seated
 from packlearn.panels.telling import Telling
 from packlearn.panels.work import beside
 from packlearn.records import CONFIDENCES, AlreadyLocked, Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking, minding
+from packlearn.tasks.skills import of_lesson
 from packlearn.words import say
 
 # Kinds of answer that are larger or smaller than what was written.
@@ -371,7 +372,7 @@ class Question(Seated, InClass, Telling, Panel):
         says += [text for text in verdict.says if not (verdict.kind == "right" and says)]
         steps = paragraphs(checking.working(self.variant), tag="li")
         after = paragraphs([self.task.after] if self.task.after else [])
-        mind = told(minding.of_variant(self.variant))
+        mind = told(minding.of_variant(self.variant), 0 if of_lesson(self.task) else MOST)
         return f"{paragraphs(says)}<ol class='packlearn-working'>{steps}</ol>{after}{mind}"
 
 

@@ -11,6 +11,8 @@ _LEFT, _RIGHT, _STAIR_Y, _BAND, _HIGH = 30, 810, 34, 124, 30
 _AXIS = _BAND + _HIGH
 # Numbers of ratings nearer than this would run into each other [px].
 _ROOM = 8
+# Marks nearer than this would lie on each other [px].
+_APART = 10
 
 
 def fuse_band(band, wire_a, ratings_a, *, share, title=""):
@@ -96,9 +98,12 @@ def _bar(to_x, band):
 
 def _ratings(to_x, sold, fitting):
     """Ratings that are sold as marks below the bar; those that fit filled, and named first."""
-    parts, taken = [], []
+    parts, taken, marked = [], [], []
     for amps in sorted(sold, key=lambda each: (each not in fitting, -each)):
         fits, x = amps in fitting, to_x(amps)
+        if any(abs(x - other) < _APART for other in marked):
+            continue
+        marked.append(x)
         parts.append(p.mark(1 if fits else 0, x, _AXIS + 13, "point-full" if fits else "point"))
         shown = f"{amps:g}"
         half = d.text_width(shown, 13, fits) / 2
