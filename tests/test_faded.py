@@ -187,6 +187,82 @@ def test_the_second_stage_shows_no_step_before_the_first_is_done(name):
         assert why not in shown
 
 
+def kept_first(panel):
+    return panel.file.read()
+
+
+def test_what_is_typed_of_the_first_step_outlasts_a_restart():
+    panel = panels.Faded("energy")
+    panel.onward.click()
+    panel.first.value = "12"
+    again = panels.Faded("energy")
+    assert (again.stage, again.first.value, again.tries) == (1, "12", 0)
+    again.first.value = "1234 W"
+    again.check.click()
+    third = panels.Faded("energy")
+    assert (third.stage, third.tries, third.first_done) == (1, 1, False)
+    assert say("practice.faded.again") in third.status.value
+    third.first.value = first_text(third.example)
+    third.check.click()
+    # What was done is read from the start once more, and is not asked again.
+    last = panels.Faded("energy")
+    assert (last.stage, last.first_done) == (0, True)
+    last.go(1)
+    assert len(last.steps.children) == len(last.example.steps(1))
+    assert say("practice.faded.right") in last.status.value
+    last.go(1)
+    assert kept_first(last) == ""
+    assert panels.Faded("energy").typed == []
+    assert [each.errors for each in (panel, again, third, last)] == [[]] * 4
+
+
+def test_a_second_try_after_a_restart_is_no_third_one():
+    panel = panels.Faded("energy")
+    for _ in range(2):
+        panel.go(1)
+        panel.first.value = "1234 W"
+        panel.check.click()
+        panel = panels.Faded("energy")
+    assert panel.first_done
+    assert say("practice.faded.told") in panel.status.value
+
+
+@pytest.mark.parametrize(
+    "line", ["{", "3", '["a", 3]', '["a", "b", "c", "d"]', "null", "x" * 99999]
+)
+def test_a_damaged_line_of_an_example_begins_anew(line):
+    panel = panels.Faded("energy")
+    panel.file.write(line)
+    again = panels.Faded("energy")
+    assert (again.stage, again.typed, again.first.value) == (0, [], "")
+    assert again.errors == []
+
+
+def test_another_seat_types_its_own_first_step(monkeypatch):
+    from packlearn.panels import base
+
+    panel = panels.Faded("energy")
+    panel.go(1)
+    panel.first.value = "12"
+    with monkeypatch.context() as patch:
+        patch.setattr(base, "seat", lambda: "HEDGE7-3")
+        panel.take_seat()
+        assert (panel.stage, panel.first.value) == (0, "")
+        panel.first.value = "99"
+    other = panels.Faded("energy")
+    assert other.first.value == "12"
+
+
+def test_what_is_typed_in_an_example_is_deleted_on_request():
+    from packlearn.panels.work import forget_work
+
+    panel = panels.Faded("energy")
+    panel.first.value = "12"
+    assert kept_first(panel)
+    forget_work("")
+    assert kept_first(panel) == ""
+
+
 def test_one_can_go_back_and_the_answer_stays_with_its_question():
     panel = panels.Faded("energy")
     panel.go(1)

@@ -186,6 +186,15 @@ class LineFile:
         write_whole(self.path, line + "\n")
 
 
+def beginning_of_example(skill):
+    """What the name of the file of a worked example begins with.
+
+    Args:
+        skill: id of its skill.
+    """
+    return f"example-{skill[:20]}-"
+
+
 def write_whole(path, text):
     """Write a file in one step: a full disk leaves the old one whole.
 

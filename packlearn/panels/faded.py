@@ -1,5 +1,7 @@
 """Worked examples in three stages: in full, without the first step, all the learner's own."""
 
+import json
+from contextlib import contextmanager
 from datetime import datetime
 
 import ipywidgets as widgets
@@ -7,6 +9,7 @@ import ipywidgets as widgets
 from packlearn.classroom.seats import first_variant_of
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, escape, guard, paragraphs, show
+from packlearn.panels.bench_keeping import LineFile, beginning_of_example
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.question import Question
 from packlearn.practice import Practice
@@ -18,6 +21,7 @@ from packlearn.words import say
 
 LAST = 2
 TRIES = 2
+LONGEST = 200
 
 
 def press(key):
@@ -51,7 +55,7 @@ def kept_by(records, seat):
 
 
 class Faded(Panel):
-    """The worked example of a skill. What is typed at its second stage is not kept.
+    """The worked example of a skill. What is typed at its second stage is kept until the third.
 
     Args:
         skill: id of a skill that has one.
@@ -59,13 +63,51 @@ class Faded(Panel):
 
     def __init__(self, skill):
         self.example = example(skill)
-        self.stage, self.tries, self.first_done = 0, 0, False
         self.question = None
+        self._begin()
         super().__init__()
+        self._go_on()
+
+    def _begin(self):
+        self.stage, self.typed, self.first_done = 0, [], False
+
+    # What is typed: in a file, so that a restart goes on where it was.
+
+    def _go_on(self):
+        """Go on with what was typed before a restart, as if it were typed now."""
+        number = self.example.variant(1).number
+        self.file = LineFile(f"{beginning_of_example(self.example.skill)}{number}", base.seat())
+        *tries, begun = _texts(self.file.read()) or [""]
+        for typed in tries:
+            self._check(typed)
+        with self._unkept():
+            self.first.value = begun
+        if (tries or begun) and not self.first_done:
+            # In the midst of it; what was done is read from the start once more.
+            self.stage = 1
+        self.update()
+
+    @contextmanager
+    def _unkept(self):
+        """Typed by the panel itself, not by the learner."""
+        self.first.unobserve(self.keep, names="value")
+        yield
+        self.first.observe(self.keep, names="value")
+
+    @guard
+    def keep(self, _=None):
+        """Keep what is typed so far."""
+        texts = [*self.typed, self.first.value]
+        self.file.write(json.dumps([text[:LONGEST] for text in texts]) if any(texts) else "")
+
+    @property
+    def tries(self):
+        """How often the first step was checked."""
+        return len(self.typed)
 
     def build(self):
         """Make the places of all three stages."""
-        self.where = area("", "packlearn-intro")
+        self.where = area("", "packlearn-intro", "packlearn-opens")
         self.text = area("", "packlearn-question")
         self.picture = area("", "packlearn-picture")
         self.steps = widgets.VBox([])
@@ -87,6 +129,7 @@ class Faded(Panel):
     def wire(self):
         """Connect the buttons."""
         self.check.on_click(self.check_first)
+        self.first.observe(self.keep, names="value")
         self.back.on_click(lambda _: self.go(-1))
         self.onward.on_click(lambda _: self.go(1))
 
@@ -117,11 +160,15 @@ class Faded(Panel):
         if not typed:
             self.status.value = paragraphs([say("practice.faded.empty")])
             return
+        self._check(typed)
+        self.keep()
+
+    def _check(self, typed):
         right, understood = self.example.check_first(typed)
         if right is None:
             self.status.value = paragraphs([understood])
             return
-        self.tries += 1
+        self.typed = [*self.typed, typed]
         self.first_done = right or self.tries >= TRIES
         key = "right" if right else "told" if self.first_done else "again"
         said = [understood, say(f"practice.faded.{key}")]
@@ -178,9 +225,11 @@ class Faded(Panel):
 
     @guard
     def take_seat(self):
-        """Ask for the whole task with numbers of the seat of this moment."""
+        """Go on with what the seat of this moment typed, and its own numbers of the whole task."""
         self.question, self.whole.children = None, ()
-        self.update()
+        self._begin()
+        self.status.value = ""
+        self._go_on()
 
     def _open_question(self):
         """The whole task, with numbers that were not asked before."""
@@ -190,6 +239,18 @@ class Faded(Panel):
         number = practice.number_of(task, kept_by(records, seat))
         self.question = Question(task.page, task.id, number).inside()
         self.whole.children = (self.question,)
+        # From here on the question keeps what is typed.
+        self.file.write("")
+
+
+def _texts(line):
+    """Texts of a kept line: those that were checked, then the one begun; none of a damaged one."""
+    try:
+        texts = json.loads(line or "[]")
+    except ValueError:
+        return []
+    good = isinstance(texts, list) and len(texts) <= TRIES + 1
+    return texts if good and all(isinstance(text, str) for text in texts) else []
 
 
 class Examples(Panel):

@@ -10,9 +10,10 @@ from packlearn.finding import LEADS
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, show
 from packlearn.panels.bench import Bench
-from packlearn.panels.bench_keeping import LineFile, digest, forget
+from packlearn.panels.bench_keeping import LineFile, beginning_of_example, digest, forget
 from packlearn.quantities import write
 from packlearn.tasks import bank, benches, checking_wiring, faults
+from packlearn.tasks.skills import skills
 from packlearn.words import say
 
 # No meter: its rows would push the button that locks off a small screen.
@@ -228,7 +229,7 @@ def _beginning(task):
 
 
 def forget_work(seat):
-    """Delete what was wired and measured for tasks and kept in files.
+    """Delete what was wired, measured or typed for tasks and examples and kept in files.
 
     Args:
         seat: code of the seat whose work it is; empty when learning alone.
@@ -237,7 +238,8 @@ def forget_work(seat):
         NotKept: a file cannot be deleted.
     """
     tasks = [task for name in (*bank.pages(), *bank.own_pages()) for task in _tasks(name)]
-    forget({_beginning(task) for task in tasks if task.kind in ("wire", "fault")}, seat)
+    worked = {_beginning(task) for task in tasks if task.kind in ("wire", "fault")}
+    forget(worked | {beginning_of_example(each.id) for each in skills()}, seat)
 
 
 def _tasks(name):

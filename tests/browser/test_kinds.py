@@ -73,3 +73,19 @@ def test_the_way_on_stays_in_sight_and_what_is_told_lies_beside_the_picture(page
     onward = tasks.get_by_role("button", name="Go on", exact=True).bounding_box()
     assert onward["y"] + onward["height"] <= 768
     screenshot(page, "told beside the picture")
+
+
+def test_a_worked_example_that_opens_is_read_from_its_first_line(page, lab):
+    open_lesson(page, lab("learn"), "exercises/0-practise.ipynb")
+    tasks = notebook(page).locator(".packlearn-panel", has_text="Lock it in").first
+    for _ in range(2):
+        lock(tasks, "99999 A")
+    tasks.get_by_role("button", name="less than I wrote").click()
+    how = notebook(page).get_by_role("button", name="Show me how this goes")
+    expect(how).to_be_visible()
+    how.press("Enter")
+    page.wait_for_function("document.activeElement.classList.contains('packlearn-opens')")
+    line = page.evaluate("document.activeElement.textContent")
+    assert line.startswith("Stage 1 of 3")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent").startswith("Why")

@@ -3,6 +3,8 @@ const PANEL = ".packlearn-panel";
 const CONTROL = "button, input, select, .noUi-handle, summary";
 const BOX = "input[type=text]";
 const ENTRY = ".packlearn-entry";
+// What comes in place of something else is read from its first line on.
+const OPENS = ".packlearn-opens";
 // The kernel answers within some of these; the last ones are for a busy one.
 const LOOK_MS = [80, 250, 600, 1500, 4000, 10000];
 
@@ -16,9 +18,18 @@ function controls(panel) {
   return [...panel.querySelectorAll(CONTROL)].filter(usable);
 }
 
-// Where to go on: the box for a new answer, else what comes next, else the first there is.
-function next(panel, from) {
+function opened(panel, before) {
+  return [...panel.querySelectorAll(OPENS)].find((line) => usable(line) && !before.includes(line));
+}
+
+// Where to go on: what has just opened, the box for a new answer, else what comes next, else the first there is.
+function next(panel, from, before) {
   const all = controls(panel);
+  const first = opened(panel, before);
+  if (first) {
+    first.tabIndex = -1;
+    return first;
+  }
   // After a lock the answer stands there to be read; a held key must press nothing more.
   const answer = panel.querySelector(".packlearn-feedback");
   if (answer && from.closest(ENTRY) && !usable(from)) {
@@ -35,17 +46,17 @@ function look() {
   const lost = here === document.body || !here || here.classList.contains("jp-Notebook");
   const moved = here && !lost && here !== last?.control;
   if (!last || moved || usable(last.control) || !last.panel.isConnected) return;
-  const target = next(last.panel, last.control);
+  const target = next(last.panel, last.control, last.before);
   if (!target) return;
   target.focus();
   // From here on only this one's vanishing counts: who leaves it on purpose is not fetched back.
-  last = { control: target, panel: last.panel };
+  last = { ...last, control: target };
 }
 
 function remember(event) {
   const control = event.target instanceof Element ? event.target.closest(CONTROL) : null;
   const panel = control?.closest(PANEL);
-  last = panel ? { control, panel } : null;
+  last = panel ? { control, panel, before: [...panel.querySelectorAll(OPENS)] } : null;
   if (panel) LOOK_MS.forEach((ms) => setTimeout(look, ms));
 }
 
