@@ -177,6 +177,16 @@ def test_questions_of_a_lesson_have_their_own_first_numbers():
     assert "another seat. Answers: 1." in told(marks)["one"]
 
 
+def test_a_second_vote_of_a_class_counts_as_a_second_try():
+    task = bank.page("lesson-1").tasks[0]
+    assert task.attempts == 1
+    first = line(4, page="lesson-1", task=task.id, variant=0, typed="1 Ah")
+    right = checking.answer_in_words(checking.variant(task, 0))
+    marks = marked(one=answers(4, first, first | {"attempt": 2, "typed": right}))
+    (question,) = marks.questions
+    assert (question.right_first, question.right) == (False, True)
+
+
 def test_answers_that_nobody_was_asked_are_left_out():
     odd = [
         line(4, page="nowhere"),

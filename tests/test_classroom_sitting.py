@@ -117,6 +117,20 @@ def test_a_class_server_says_class_and_seat(monkeypatch):
         base.seat()
 
 
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("PACKLEARN_CLASS", "no code!"), ("PACKLEARN_SEATS", "500"), ("PACKLEARN_SEAT", "four")],
+)
+def test_what_cannot_be_in_the_environment_is_told_with_its_name(monkeypatch, name, value):
+    monkeypatch.setenv("PACKLEARN_CLASS", "HEDGE7")
+    monkeypatch.setenv(name, value)
+    with pytest.raises(BadValue, match=f"^{name} is set .*Correct {name} or remove it") as caught:
+        Opening(lesson=1)
+    assert value in str(caught.value)
+    # IPython asks an error for its traceback: a notebook shows the sentence alone.
+    assert caught.value._render_traceback_() == [str(caught.value)]
+
+
 DAMAGED = [
     b"",
     b"no json",

@@ -72,6 +72,8 @@ def run(args):
         sitting.join(args.code, args.seats, args.shared)
     elif args.alone:
         sitting.leave()
+    # What is wrong with it is told here, not in every notebook.
+    sitting.sitting()
     launch = _jupyterlab()
     laying.trust(report, files, folder)
     print("\n".join([*report.sentences(), say("command.opening", folder=folder)]), flush=True)

@@ -12,7 +12,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from packlearn.classroom import answer_files, seats
+from packlearn.classroom import answer_files, live, seats
 from packlearn.classroom.collecting import IN_ZIP
 from packlearn.errors import PackError
 from packlearn.tasks import bank, checking, device_steps
@@ -227,7 +227,8 @@ class _Sieve:
         # The questions of a lesson begin with the numbers that its text tells about.
         if not own and not (answer.variant == 0 and of_lesson(task)):
             return "foreign"
-        return "tries" if answer.attempt > task.attempts else ""
+        # The second vote of a class is a second attempt, however many a learner alone has.
+        return "tries" if answer.attempt > max(task.attempts, live.AGAIN) else ""
 
     def told(self):
         """A sentence for each kind of what was left out."""

@@ -12,11 +12,18 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
 from packlearn.classroom import seats
-from packlearn.errors import BadFile, PackError
+from packlearn.errors import BadFile, BadValue, PackError
 from packlearn.places import learner_folder
 
 FILE = "class.json"
 _LARGEST = 10_000
+
+
+class BadSitting(BadValue):
+    """Class, seats or seat in the environment cannot be; JupyterLab shows the message alone."""
+
+    def _render_traceback_(self):
+        return [str(self)]
 
 
 @dataclass(frozen=True)
@@ -52,21 +59,31 @@ def sitting():
         ``Sitting``, or None for who learns alone.
 
     Raises:
-        BadValue: class, seats or seat in the environment cannot be.
+        BadSitting: class, seats or seat in the environment cannot be.
     """
-    code = os.environ.get("PACKLEARN_CLASS", "").strip()
+    code = _given("PACKLEARN_CLASS", seats.read_code, "")
     kept = _kept()
     if not code:
         return kept
-    given = os.environ.get("PACKLEARN_SEATS", "").strip()
-    count = seats.read_seats(given) if given else seats.MOST_SEATS
-    found = Sitting(seats.read_code(code), count)
-    seat = os.environ.get("PACKLEARN_SEAT", "").strip()
+    count = _given("PACKLEARN_SEATS", seats.read_seats, seats.MOST_SEATS)
+    found = Sitting(code, count)
+    seat = _given("PACKLEARN_SEAT", lambda text: seats.read_seat(text, count), 0)
     if seat:
-        return replace(found, seat=seats.read_seat(seat, count), fixed=True)
+        return replace(found, seat=seat, fixed=True)
     if kept and kept.code == found.code and kept.seat <= count:
         return replace(found, seat=kept.seat, shared=kept.shared, since=kept.since)
     return found
+
+
+def _given(name, read, nothing):
+    """What a variable of the environment says, or ``nothing`` where it is not set."""
+    text = os.environ.get(name, "").strip()
+    if not text:
+        return nothing
+    try:
+        return read(text)
+    except BadValue as trouble:
+        raise BadSitting("classroom.sitting.environment", value=name, limit=trouble) from None
 
 
 def seat_of_records():
