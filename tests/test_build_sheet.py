@@ -98,7 +98,7 @@ def test_two_lead_blocks_in_two_strings_in_numbers():
         "14 Ah, 336 Wh",
         "28 A at most; short-circuited 980 A",  # 29.4 / (2 x 0.03 / 2)
         "25.05 V to 25.95 V",  # 25.2 - 0.146 and 25.8 + 0.149
-        "84 mV",  # 0.7 A through 2 x 2 x 0.03 ohm
+        "0.08 V at most",  # 0.7 A through 2 x 2 x 0.03 ohm: 0.084 V
         "29.4 V",
     ):
         assert told in shown, told

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from packlearn.building._data import source_texts, table
-from packlearn.building.stages import at_rest_v, most_apart_v
+from packlearn.building.stages import at_rest_v, most_apart_v, tenth_words
 from packlearn.finding import Meter
 from packlearn.quantities import write
 from packlearn.words import say, word
@@ -99,7 +99,7 @@ def _of_readings(plan):
         if plan.measures:
             rows.append(_row("holder", _sources("memory")))
     if plan.string_fuse and (apart_v := most_apart_v(plan.pack, plan.charging)):
-        rows.append(_row("apart", _sources("arithmetic"), most=write(apart_v, "V", 2)))
+        rows.append(_row("apart", _sources("arithmetic"), most=tenth_words(apart_v)))
     return rows
 
 

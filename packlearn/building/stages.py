@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -293,9 +294,14 @@ def _red(pack, laid, strings, fused, guarded):
     return [*first, _step("red", f"build.steps.red.{fused}", ends, behind=behind, **contact)]
 
 
+def tenth_words(volts):
+    """A voltage as a meter with two decimals tells it, rounded down: ``0.04 V``."""
+    return f"{max(0.01, math.floor(100 * volts) / 100):.2f} V"
+
+
 def _strings(pack, apart_v, string_fuse):
     """Strings are held against one another before their fuses join them."""
-    most = write(apart_v, "V", 2) if apart_v else ""
+    most = tenth_words(apart_v) if apart_v else ""
     alike = [_step("alike", "build.steps.alike", most=most)] if apart_v else []
     reading = resting("pack", pack.cell, pack.series, "", "")
     rating = write(string_fuse[0], "A")

@@ -3,6 +3,7 @@
 import re
 
 from packlearn.building.carrying import guard_words, lithium_g_words
+from packlearn.building.stages import at_rest_v
 from packlearn.quantities import write
 from packlearn.sheets import base
 from packlearn.sheets.fitting import fitted
@@ -184,6 +185,17 @@ def steps_table(rows):
         for number, sentence, reading in rows
     )
     return f'<table class="grid steps"><tbody>\n{body}</tbody></table>\n'
+
+
+def wrong_readings(plan):
+    """What a reading outside its range comes from."""
+    what = word(f"buildsheet.wrong.{'cell' if plan.form == 'strip' else 'block'}")
+    told = [word("buildsheet.wrong.open"), word("buildsheet.wrong.minus")]
+    if plan.pack.series > 1:
+        twice = write(sum(at_rest_v(plan.pack.cell)), "V", 2)
+        told.insert(1, say("buildsheet.wrong.turned", twice=twice, what=what))
+    told.append(say("buildsheet.wrong.loaded", what=what))
+    return base.section(word("buildsheet.wrong.heading"), in_halves(list(map(base.text, told))))
 
 
 def parts_table(parts):

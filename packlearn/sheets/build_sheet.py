@@ -39,7 +39,7 @@ def build_sheet(plan):
         build_blocks.cautions(plan, _AT_THE_BENCH, _IN_USE),
         *_steps(plan),
         _parts(plan),
-        base.beside(_lead(plan) + _keeping(plan), _charging(plan)),
+        _in_use(plan),
         build_blocks.carrying(plan),
         build_blocks.assumptions(plan),
     ]
@@ -101,7 +101,8 @@ def _steps(plan):
         lines = build_blocks.lines_for(step.contacts) if step.kind == "each" and many else ""
         blocks.append(build_blocks.steps_table([row]) + lines)
     blocks[0] = opening + build_blocks.steps_heads() + blocks[0]
-    return [*(f"{build_blocks.CLOSE}{block}</div>" for block in blocks[:-1]), blocks[-1]]
+    close = (f"{build_blocks.CLOSE}{block}</div>" for block in blocks[:-1])
+    return [*close, blocks[-1], build_blocks.wrong_readings(plan)]
 
 
 def _row(number, step):
@@ -141,6 +142,14 @@ def _charging(plan):
     told.append(charging.notes[0])
     told += build_blocks.sentences(plan, "charging")
     return base.section(heading, base.bullets(told))
+
+
+def _in_use(plan):
+    """Leads, charging and keeping; keeping stands where there is more room."""
+    lead, charging, keeping = _lead(plan), _charging(plan), _keeping(plan)
+    if plan.charging is None:
+        return base.beside(lead, charging + keeping)
+    return base.beside(lead + keeping, charging)
 
 
 def _keeping(plan):
