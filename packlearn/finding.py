@@ -79,7 +79,7 @@ class Meter:
         number("wiring.meter", self.ohm, above=0)
 
     def tolerance_v(self, volts):
-        """How far what it shows may be off [V], from what it shows [V]."""
+        """How far what it shows may be off [V], from the volts it shows [V]."""
         return self.percent / 100 * np.abs(volts) + self.volts
 
 

@@ -103,20 +103,20 @@ class Wiring:
         return replace(self, places=tuple(sorted(places.items(), key=_order)))
 
     def take_out(self, label):
-        """Take a cell out; its place and what is linked to its contacts stay."""
+        """Take the cell of a label out; its place and what is linked to its contacts stay."""
         self.cell_at(label)
         return replace(self, places=tuple((dict(self.places) | {label: None}).items()))
 
     def turn(self, label):
-        """Turn a cell in its place."""
+        """Turn the cell of a label in its place."""
         return self._changed(label, turned=not self.cell_at(label).turned)
 
     def charged(self, label, charge):
-        """Give a cell another share of its charge, 0 to 1."""
+        """Give the cell of a label another share of its charge, 0 to 1."""
         return self._changed(label, charge=_share(charge), measured_v=None)
 
     def measured(self, label, volts, ohm=None):
-        """Give a cell a voltage with no load [V], and a resistance [ohm] where it is known."""
+        """Give the cell of a label volts with no load [V], and a resistance [ohm] where known."""
         number("wiring.volts", volts)
         if ohm is not None:
             number("wiring.ohm", ohm, least=0)
@@ -138,7 +138,7 @@ class Wiring:
         return replace(self, links=(*self._others(ends), Link(*ends, ohm)))
 
     def part(self, first, second):
-        """Take the link between two contacts away.
+        """Take the link between two contacts, first and second, away.
 
         Raises:
             UnknownName: no such contact, or no such link.
@@ -151,7 +151,7 @@ class Wiring:
         return replace(self, links=kept)
 
     def leads(self, red, black):
-        """Put the leads on contacts; None lets one hang free."""
+        """Put the red and the black lead on contacts; None lets one hang free."""
         for contact in (red, black):
             if contact is not None:
                 self._point(contact)
@@ -170,7 +170,7 @@ class Wiring:
         return tuple(label + sign for label, _ in self.places for sign in "-+")
 
     def cell_at(self, label):
-        """The ``Placed`` cell of a place.
+        """The ``Placed`` cell of a place, told by its label.
 
         Raises:
             UnknownName: no such place, or it is empty.
@@ -181,7 +181,7 @@ class Wiring:
         return found
 
     def linked(self, first, second):
-        """Whether a link joins two contacts."""
+        """Whether a link joins the first contact and the second."""
         return self._ends(first, second) in [link.ends for link in self.links]
 
     # What flows.
@@ -199,7 +199,7 @@ class Wiring:
         return dict(zip(self.labels, amps[: len(self.labels)].tolist(), strict=True))
 
     def load_current_a(self, load_ohm):
-        """Current [A] of a load between the leads, positive out of the red one."""
+        """Current [A] of a load of load_ohm [ohm] at the leads, positive out of the red one."""
         at = len(self.labels) + sum(link.ohm > 0 for link in self.links)
         # The load is a source of no voltage, so what it drives is what does not flow through it.
         return -float(self._network(load_ohm).branch_a[at])
@@ -208,6 +208,9 @@ class Wiring:
         """Current of each link [A], from its first contact to its second.
 
         Ideal links that make a ring share their current as equal strips would.
+
+        Args:
+            load_ohm: resistance of a load between the leads [ohm]; None for no load.
 
         Returns:
             (first, second) -> current [A].
@@ -253,6 +256,11 @@ class Wiring:
 
         Where a link joins the two, the meter takes its place; elsewhere it is one more path,
         and across a cell almost a short circuit.
+
+        Args:
+            red, black: contacts its leads touch.
+            load_ohm: resistance of a load between the pack's leads [ohm]; None for no load.
+            shunt_ohm: resistance between the meter's own leads [ohm].
         """
         number("wiring.shunt", shunt_ohm, least=0)
         ends = self._ends(red, black)

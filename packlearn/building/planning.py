@@ -92,7 +92,7 @@ class Plan:
         form: how neighbours are joined, one of ``FORMS``; None for ready-made packs.
         figures: ``Figures``.
         margins: tuple of ``Margin``.
-        lead_m: length of the leads, one way [m].
+        lead_m: length of the leads, one way [m]; ``ambient_c`` the air around them [degC].
         wire: ``Wire`` of the leads, or None; ``fuse`` the main ``Fuse``, or None.
         fuse_places: tuple of ``FusePlace``; ``string_fuse`` rating [A] and family
             of each string's fuse, or None.
