@@ -29,6 +29,7 @@ CELLS = {
     "9-meter-and-faults": 7,
     "10-protecting-it": 8,
     "11-charging-and-keeping-it": 8,
+    "12-your-own-pack": 3,
     "0-practise": 4,
     "1-read-the-need": 3,
     "2-predict-the-pack": 3,

@@ -23,8 +23,10 @@ import packlearn
 from packlearn import Pack, building, panels, pictures
 from packlearn.errors import BadValue
 from packlearn.panels import protect_explorers
+from packlearn.panels.illustrations import illustration
 from packlearn.pictures.drawing import text_width
 from packlearn.quantities import write
+from packlearn.tasks import bank, checking
 
 EXPLORERS = {
     "wire": panels.WireExplorer,
@@ -47,6 +49,9 @@ EXAMPLES = {
     "cable_hot": lambda t="0.14 mm²": pictures.cable(t, 10.0, 9.9, 4.8, 4.8, float("inf")),
     "fuse": lambda t="trike": band(title=t),
     "fuse_none": lambda t="trike": band(4.0, 9.0, 2.0, title=t),
+    "short": lambda t="": pictures.shorted(4, 2, 1.35, 0.015, 0.1),
+    "short_told": lambda t="": pictures.shorted(4, 2, 1.35, 0.015, 0.1, 41.5),
+    "short_near": lambda t="": pictures.shorted(10, 12, 1.35, 0.0155, 0.0123, 154, fused=True),
     "charge": lambda t="NiMH AA": pictures.charge_hours(
         0.3, lambda amps: 2.66 / amps, usual_a=0.19, most_a=0.95, title=t
     ),
@@ -172,6 +177,17 @@ def test_what_is_left_after_months_is_the_librarys():
 # Pictures.
 
 
+@pytest.mark.parametrize("task", ["touch", "break"])
+def test_the_picture_of_a_short_circuit_tells_the_current_only_when_it_may(task):
+    variant = checking.variant(bank.page("lesson-10").task(task), 0)
+    answer = write(checking.answer_of(variant.task, variant.givens), "A")
+    before, after = (illustration(variant, shown) for shown in (False, True))
+    assert answer not in before.sentence
+    assert answer not in before.svg
+    assert answer in after.sentence
+    assert ("fuse" in before.sentence) == (task == "break")
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_nothing_overlaps_and_the_sentence_has_the_numbers(name):
     picture = EXAMPLES[name]()
@@ -237,6 +253,7 @@ def test_any_rest_is_drawn_without_overlaps(months, kept, out, degc):
     "make",
     [
         lambda: pictures.cable("x", 0, 1, 5, 1, 1),
+        lambda: pictures.shorted(4, 2, 1.35, 0.0, 0.1),
         lambda: pictures.charge_hours(0, lambda a: 1 / a, usual_a=0.2, most_a=1),
         lambda: pictures.charge_hours(0.2, lambda a: 1 / a, usual_a=0.2, most_a=float("nan")),
     ],

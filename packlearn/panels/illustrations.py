@@ -9,7 +9,7 @@ from packlearn.panels.figures import pack_figures, shape_of
 from packlearn.pictures.bench import circuit_view, holder_view
 from packlearn.quantities import write
 from packlearn.rules import current_into_a, pack_resistance_ohm, terminal_voltage_v
-from packlearn.tasks.answers import converter_load, pack_of, profile_of, regulator_load
+from packlearn.tasks.answers import ASKED, converter_load, pack_of, profile_of, regulator_load
 from packlearn.tasks.answers_own_pack import THREE, three_steps
 from packlearn.tasks.benches import on_show
 from packlearn.words import say
@@ -234,6 +234,16 @@ def _run(variant, shown):
     )
 
 
+def _shorted(fused):
+    def drawn(variant, shown):
+        givens = variant.givens
+        names = ("series", "parallel", "open_v", "each_ohm", "cable_ohm")
+        current_a = ASKED[variant.task.asked].compute(givens) if shown else None
+        return pictures.shorted(*(givens[name] for name in names), current_a, fused=fused)
+
+    return drawn
+
+
 def _bench(view):
     def drawn(variant, shown):
         if variant.task.kind == "wire" and not shown:
@@ -259,6 +269,8 @@ _PICTURES = {
     "joined": _joined,
     "sag": _sag,
     "run": _run,
+    "short-far": _shorted(fused=False),
+    "short-near": _shorted(fused=True),
     "bench-holder": _bench(holder_view),
     "bench-circuit": _bench(circuit_view),
 }

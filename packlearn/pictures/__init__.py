@@ -21,6 +21,7 @@ from packlearn.pictures.rates import c_rate
 from packlearn.pictures.resting import resting
 from packlearn.pictures.sagging import sagging
 from packlearn.pictures.shared_current import sharing
+from packlearn.pictures.shorted import shorted
 from packlearn.pictures.tally_bars import Answers, tallied
 from packlearn.pictures.time_profile import profile
 from packlearn.pictures.unlike import unlike
@@ -52,6 +53,7 @@ __all__ = [
     "resting",
     "sagging",
     "sharing",
+    "shorted",
     "style_sheet",
     "tallied",
     "unlike",

@@ -16,6 +16,7 @@ from packlearn.words import say, word
 PICTURES = (
     *("pack", "string", "unnamed", "cell", "profile", "conversion", "sharing"),
     *("data-sheet", "unlike", "unlike-parallel", "joined", "sag", "run"),
+    *("short-far", "short-near"),
     *("bench-holder", "bench-circuit"),
 )
 LONGEST_TEXT = 2000
