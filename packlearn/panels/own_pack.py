@@ -122,7 +122,6 @@ class OwnPack(Panel):
             pick: name of a cell, series and parallel count.
         """
         self._keep(pick=pick)
-        self.update()
 
     def fill_in(self, name):
         """Fill the form with a device of the club.

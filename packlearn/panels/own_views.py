@@ -158,8 +158,9 @@ class DeviceView(TypedView):
 
     def parts(self):
         """Devices of the club, then the form beside its picture."""
-        left = widgets.VBox([*self.boxes.values(), self.told])
-        return [self.ready_row, beside(left, self.picture)]
+        # What cannot be read stands where the picture would be, in sight of the boxes.
+        right = widgets.VBox([self.told, self.picture])
+        return [self.ready_row, beside(widgets.VBox(list(self.boxes.values())), right)]
 
     @guard
     def fill_in(self, name):
@@ -273,9 +274,9 @@ class ChoicesView(View):
     @guard
     def picked(self, _=None):
         """Take a pack."""
+        self._say()
         if self.pick.value is not None and self.pick.value != self.around.kept.pick:
             self.around.keep_pick(self.pick.value)
-        self._say()
 
     def update(self):
         """Show the choices."""
