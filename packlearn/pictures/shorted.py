@@ -6,7 +6,7 @@ from packlearn.quantities import write
 from packlearn.words import say, word
 
 WIDTH, HEIGHT = 720, 168
-_PACK, _PACK_WIDE, _LAMP, _LAMP_WIDE = 16, 200, 610, 94
+_PACK, _PACK_WIDE, _LAMP, _LAMP_WIDE = 16, 212, 610, 94
 _TOP, _HIGH, _OUT, _BACK = 30, 112, 62, 110
 # Where the conductors touch, as a share of the way, and where a fuse sits.
 _FAR, _NEAR, _FUSE = 0.88, 0.4, 0.14
@@ -59,7 +59,7 @@ def _boxes(fields):
     middle = _PACK + _PACK_WIDE / 2
     parts = [d.shape(boxes, "box")]
     for y, key, look in ((64, "name", "strong"), (90, "volts", "volt"), (114, "ohms", "")):
-        words = d.clip(say(f"protect.shorted.{key}", **fields), _PACK_WIDE - 14, 13, True)
+        words = d.clip(say(f"protect.shorted.{key}", **fields), _PACK_WIDE - 12, 13, look == "strong")
         parts.append(d.text(middle, y, words, look, 13, "middle"))
     at = _LAMP + _LAMP_WIDE / 2
     return [*parts, d.text(at, 90, word("protect.cable.lamp"), "quiet", 13, "middle")]
