@@ -420,6 +420,9 @@ def test_hands_make_the_same_tally_advice_and_shared_screen(alone):
     panel, screen = press(by_hands(), "asked"), panels.Projector()
     for label, count in {"6.8 V": "6", "1.36 V": "4", "6 V": "2"}.items():
         rows(panel)[label][1].value = count
+    # Half a count advises nothing.
+    assert plain(panel.advice.value).strip() == say("class_view.hands.rest")
+    rows(panel)[word("class_view.hands.another")][1].value = "0"
     assert panel.alert.value == ""
     votes = [live.vote(variant(), text) for text in ["6.8 V"] * 6 + ["1.36 V"] * 4 + ["6 V"] * 2]
     assert set(panel.news.first.bars) == set(live.tally(votes, 12).bars)
@@ -452,10 +455,11 @@ def test_the_right_answer_of_the_hands_counts_as_right(page, task):
 def test_a_number_of_hands_that_cannot_be_is_told_and_kept(alone, typed):
     panel = press(by_hands(), "asked")
     rows(panel)["6 V"][1].value = typed
-    told = plain(panel.alert.value)
+    told = plain(panel.count.value)
     assert "6 V" in told
     assert "200" in told
     assert typed[: hands.LONGEST] in told
+    assert 'role="alert"' in panel.count.value
     assert panel.errors == []
     assert rows(panels.LiveClass())["6 V"][1].value == typed
     rows(panel)["6 V"][1].value = "3"
@@ -466,11 +470,11 @@ def test_a_number_of_hands_that_cannot_be_is_told_and_kept(alone, typed):
 def test_hands_without_an_answer_and_too_many_hands_are_told(alone):
     panel = press(by_hands(), "asked")
     panel.hands.boxes[5][1].value = "3"
-    assert "3 hands without an answer" in plain(panel.alert.value)
+    assert "3 hands without an answer" in plain(panel.count.value)
     panel.hands.boxes[5][1].value = ""
     for boxes in panel.hands.boxes[:3]:
         boxes[1].value = "100"
-    assert "300 hands" in plain(panel.alert.value)
+    assert "300 hands" in plain(panel.count.value)
     assert panel.errors == []
 
 

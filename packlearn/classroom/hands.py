@@ -119,6 +119,15 @@ def read_count(text, answer=""):
     return int(typed)
 
 
+def complete(rows):
+    """True where every answer has its number of hands in the first vote.
+
+    Args:
+        rows: rows of three texts.
+    """
+    return all(row[1].strip() for row in rows if row[0].strip())
+
+
 def likely(variant):
     """Answers worth asking for a show of hands, the right one among them, in no telling order.
 

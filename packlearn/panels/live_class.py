@@ -148,7 +148,7 @@ class LiveClass(Ticking, Panel):
     def hands_typed(self):
         """Keep what was typed of a show of hands, then count it."""
         self.hands.keep()
-        self.take(self.source.news())
+        self.tick()
 
     # State.
 
@@ -191,7 +191,8 @@ class LiveClass(Ticking, Panel):
         """Tell why there is no news; what was shown stays."""
         # What was asked stays on the seats; a teacher can go on at once.
         more = [say("class_view.away")] if getattr(trouble, "away", False) else []
-        self.count.value = paragraphs([str(trouble), *more])
+        self.count.value = base.alert(str(trouble)) + paragraphs(more)
+        self.advice.value = ""
 
     # What is shown.
 
@@ -271,6 +272,9 @@ class LiveClass(Ticking, Panel):
         first = self.news.first
         if self.news.moment.stage not in _FIRST_VOTE or not first.enough:
             return []
+        if not self.news.moment.code and not hands.complete(self.hands.rows):
+            # The share of half a count would advise the wrong thing.
+            return [say("class_view.hands.rest")]
         share = round(100 * first.right_share)
         return [say(f"class_view.advice.{live.advice(first.right_share)}", share=share)]
 
