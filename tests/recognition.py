@@ -10,7 +10,7 @@ from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import product
 
-from packlearn.tasks import bank, benches, checking, matching
+from packlearn.tasks import bank, benches, checking, matching, picks
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.combining import one_thing
 from packlearn.tasks.mistakes import rules_for
@@ -63,6 +63,8 @@ def forms(value, unit):
 def typed(var, slip, wrong):
     """Everything somebody may type who makes a slip."""
     task = var.task
+    if getattr(slip, "pick", ""):
+        return [picks.to_line(sorted(dict(picks.wrong_picks(var))[slip]))]
     if slip.choice:
         options = checking.options_of(var)
         right = checking.answer_of(task, var.givens)
@@ -73,6 +75,8 @@ def typed(var, slip, wrong):
     if task.kind == "wire":
         held = {"series": wrong[0], "parallel": wrong[1]}
         return [benches.to_line(benches.joined(held, strings)) for strings in (True, False)]
+    if task.kind == "estimate":
+        return [f"{digits_of(0.9 * wrong, 3)} to {digits_of(1.1 * wrong, 3)} {task.unit}"]
     if task.kind in ("name", "design"):
         return ["{}S{}P".format(*wrong), "{}s {}p".format(*wrong), "{1}P{0}S".format(*wrong)]
     if task.kind == "count":

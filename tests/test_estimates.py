@@ -111,3 +111,40 @@ def test_the_rule_of_thumb_alone_is_wrong(task):
         truth, g = checking.answer_of(task, var.givens), var.givens
         amps = g.get("current_a") or g["power_w"] / (1.25 * g["series"])
         assert g["parallel"] * g["cell_capacity_ah"] / amps > ASKED[task.asked].widest * truth
+
+
+SLIPS = {
+    "estimate_run_h": {
+        "M35": lambda g: g["parallel"] * g["cell_capacity_ah"] / g["current_a"],
+        "M01": lambda g: g["series"] * g["parallel"] * g["cell_capacity_ah"] / g["current_a"],
+    },
+    "estimate_power_run_h": {
+        "M35": lambda g: (
+            g["parallel"]
+            * g["cell_capacity_ah"]
+            * (g["series"] * g["cell_nominal_voltage_v"] + g["voltage_low_v"])
+            / 2
+            / g["power_w"]
+        ),
+    },
+}
+
+
+@every
+def test_a_range_round_a_wrong_rule_names_it_after_its_side(task):
+    for number in range(20):
+        var = checking.variant(task, number)
+        for slip, hours in SLIPS[task.asked].items():
+            wrong = hours(var.givens)
+            verdict = checking.check(var, typed(0.95 * wrong, 1.05 * wrong))
+            side = "low" if wrong < checking.answer_of(task, var.givens) else "high"
+            assert (verdict.kind, [rule.id for rule in verdict.rules]) == ("mistake", [slip])
+            assert verdict.says[0] == word(f"tasks.estimate.{side}")
+            assert verdict.says[1] == verdict.rules[0].sentence(var.givens)
+
+
+@every
+def test_a_range_round_the_truth_is_right_even_where_it_holds_a_slip_too(task):
+    var = checking.variant(task, 0)
+    truth = checking.answer_of(task, var.givens)
+    assert checking.check(var, typed(0.8 * truth, 1.19 * truth)).right

@@ -9,7 +9,7 @@ from importlib.resources import files
 
 import pytest
 
-from packlearn.tasks import bank, benches, checking, combining
+from packlearn.tasks import bank, benches, checking, combining, picks
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import names
 from packlearn.tasks.givens import UNITS
@@ -68,7 +68,7 @@ def test_the_numbered_rules_are_all_there():
 @pytest.mark.parametrize("rule", wrong_rules(), ids=lambda rule: f"{rule.id}-{rule.asked}")
 def test_a_rule_is_told_by_exactly_one_thing_and_knows_its_names(rule):
     assert rule.asked in ASKED
-    assert sum(map(bool, (rule.formula, rule.unit, rule.choice))) == 1
+    assert sum(map(bool, (rule.formula, rule.unit, rule.choice, rule.pick))) == 1
     formulas = [part for part in (*rule.formula.split(";"), rule.when) if part]
     assert set().union(*map(names, formulas)) <= set(UNITS)
     assert all(len(text) > 10 for text in (rule.did, rule._words("says")))
@@ -121,6 +121,8 @@ def test_every_numbered_rule_is_recognised_in_the_first_40_variants():
 
 def typed_values(var, rule):
     task = var.task
+    if rule.pick:
+        return [picked(var, rule)]
     if rule.choice and rule.choice != "any":
         return [rule.choice]
     if rule.choice:
@@ -129,6 +131,8 @@ def typed_values(var, rule):
     if rule.unit:
         return [f"{three_digits(checking.answer_of(task, var.givens))} {rule.unit}"]
     value = rule.value(var.givens)
+    if task.kind == "estimate":
+        return ranges_round(value, task.unit)
     if task.kind in ("name", "design"):
         return ["{}S{}P".format(*value), "{}s {}p".format(*value)]
     if task.kind == "wire":
@@ -163,14 +167,27 @@ def misjudged(var):
                 yield f"{where(var)}: {typed} of {rule.id}: {verdict.kind} {sorted(found)}"
 
 
+def ranges_round(value, unit):
+    return [f"{low * value:.6f} to {low * 1.2 * value:.6f} {unit}" for low in (0.9, 0.99)]
+
+
+def picked(var, rule):
+    """The cells that a slip points at, as one line."""
+    return picks.to_line(sorted(dict(picks.wrong_picks(var))[rule]))
+
+
 def families(var):
     """Each rule of a variant with the ids of all that give the same, its own among them."""
     marked = [
-        (rule, rule.unit or rule.choice or told(rule.value(var.givens)))
+        (rule, rule.unit or rule.choice or mark_of(var, rule))
         for rule in rules_for(var.task.asked, var.givens)
     ]
     for rule, mark in marked:
         yield rule, {other.id for other, others in marked if others == mark}
+
+
+def mark_of(var, rule):
+    return picked(var, rule) if rule.pick else told(rule.value(var.givens))
 
 
 def told(value):
@@ -228,6 +245,11 @@ def test_the_teachers_table_names_values_that_are_recognised(task):
             if task.kind == "wire":
                 assert text == "{}S{}P".format(*rule.value(var.givens))
                 continue
+            if rule.pick:
+                assert text.split(", ") == picked(var, rule).split()
+                continue
+            if task.kind == "estimate":
+                text = typed_values(var, rule)[0]
             if rule.choice:
                 named = checking.options_of(var).get(rule.choice, "any other choice")
                 assert text == named
@@ -297,8 +319,8 @@ def test_a_mistake_is_answered_with_the_sentence_of_its_rule(task):
             for typed in typed_values(var, rule):
                 verdict = checking.check(var, typed)
                 if verdict.kind == "mistake":
-                    # A wiring is first called by its name.
-                    told = verdict.says[task.kind == "wire" :]
+                    # A wiring is first called by its name; of a range its side is told first.
+                    told = verdict.says[task.kind in ("wire", "estimate") :]
                     assert told == (rule.sentence(var.givens, typed=typed),), where(var)
 
 
@@ -382,7 +404,9 @@ def test_the_right_number_comes_last(task):
         assert steps
         # A right wiring is shown, not spelt out.
         if task.kind not in ("numbers", "wire"):
-            assert checking.answer_in_words(var) in steps[-1], where(var)
+            # The truth stands behind a range that holds it.
+            answer = checking.answer_in_words(var).split("which holds ")[-1]
+            assert answer in steps[-1], where(var)
 
 
 @every_task

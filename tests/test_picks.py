@@ -7,7 +7,7 @@ import pytest
 from test_questions import lock, on_show, open_question, said, seen, stored, texts, wrong_text
 
 from packlearn.tasks import bank, checking, picks
-from packlearn.tasks.answers_picks import PICKS, wiring_of
+from packlearn.tasks.answers_picks import PICKS, strings_of, wiring_of
 from packlearn.words import say, word
 
 TASKS = [t for name in bank.pages() for t in bank.page(name).tasks if t.kind == "pick"]
@@ -183,3 +183,58 @@ def test_the_diagram_names_neither_pack_nor_answer(task):
     # Every cell is drawn alike: no class or mark stands at some only.
     marks = re.findall(r'class="([^"]*chosen[^"]*)"', question.answer.drawn.value)
     assert marks == []
+
+
+# Known slips.
+
+
+def told(task, number, labels):
+    return checking.check(checking.variant(task, number), picks.to_line(labels))
+
+
+@pytest.mark.parametrize(
+    ("asked", "slip", "of"),
+    [
+        ("pick_side_by_side", "M123", lambda string, group, every: string),
+        ("pick_side_by_side", "M121", lambda string, group, every: every),
+        ("pick_in_line", "M122", lambda string, group, every: every - string),
+        ("pick_in_line", "M121", lambda string, group, every: every),
+    ],
+)
+def test_a_typical_wrong_set_is_named(asked, slip, of):
+    task = next(task for task in TASKS if task.asked == asked)
+    for number in range(20):
+        givens = checking.variant(task, number).givens
+        strings, name = strings_of(givens), f"{givens['place']}A"
+        (at,) = (string.index(name) for string in strings if name in string)
+        (string,) = ({*string} - {name} for string in strings if name in string)
+        group = {string[at] for string in strings} - {name}
+        every = {label for string in strings for label in string} - {name}
+        for labels in (of(string, group, every), of(string, group, every) | {name}):
+            verdict = told(task, number, sorted(labels))
+            assert (verdict.kind, [rule.id for rule in verdict.rules]) == ("mistake", [slip])
+            # Another cell too, or one less, is no such set.
+            less = told(task, number, sorted(labels - {name})[1:] or ["9Z"])
+            assert slip not in [rule.id for rule in less.rules]
+
+
+def test_the_smallest_cell_and_the_least_share_are_named_where_they_are_wrong():
+    task = next(task for task in TASKS if task.asked == "pick_first_empty")
+    met = set()
+    for number in range(40):
+        g = checking.variant(task, number).givens
+        names = ("first", "second", "third")
+        full = [g[f"{name}_ah"] for name in names]
+        share = [g[f"{name}_share"] for name in names]
+        left = [one * other for one, other in zip(full, share, strict=True)]
+        right = left.index(min(left))
+        wrong = {}
+        for slip, values in (("M124", full), ("M125", share)):
+            if values.index(min(values)) != right:
+                wrong.setdefault(values.index(min(values)), set()).add(slip)
+        for at in range(3):
+            verdict = told(task, number, [f"{at + 1}A"])
+            assert verdict.right == (at == right)
+            assert {rule.id for rule in verdict.rules} == wrong.get(at, set())
+            met |= wrong.get(at, set())
+    assert met == {"M124", "M125"}

@@ -1,5 +1,6 @@
 """What is to be pointed at in a diagram: cells, or the contacts for a meter's two probes."""
 
+import math
 import random
 
 from packlearn.tasks.asked import Asked
@@ -66,6 +67,36 @@ def _first_empty(givens):
     left = [givens[f"{name}_ah"] * givens[f"{name}_share"] for name in names]
     return (f"{left.index(min(left)) + 1}A",)
 
+
+# What may be pointed at by a known slip; cells only.
+
+
+def _others(givens):
+    count = givens["series"] * givens["parallel"]
+    return {f"{place}A" for place in range(1, count + 1)} - {named(givens)}
+
+
+def _least(*what):
+    """The cell in which a product of what is told of it is least."""
+
+    def cell(givens):
+        def of(name):
+            return math.prod(givens[f"{name}_{each}"] for each in what)
+
+        names = ("first", "second", "third")
+        return {f"{min(range(3), key=lambda at: of(names[at])) + 1}A"}
+
+    return cell
+
+
+WRONG = {
+    "string": lambda givens: set(_in_line(givens)),
+    "others": _others,
+    "not_in_line": lambda givens: _others(givens) - set(_in_line(givens)),
+    "smallest": _least("ah"),
+    "least_share": _least("share"),
+}
+"""Sets of labels that slips lead to: name -> function of a variant's givens."""
 
 _SHOWN = ("series", "parallel", "shuffle_number")
 _HELD = tuple(f"{name}_{what}" for name in ("first", "second", "third") for what in ("ah", "share"))

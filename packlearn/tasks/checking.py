@@ -180,7 +180,11 @@ def wrong_values(var):
 
 
 def _wrong_values(var):
+    for rule, labels in picks.wrong_picks(var) if var.task.kind == "pick" else ():
+        yield rule, picks.in_words(labels)
     for rule in rules_for(var.task.asked, var.givens):
+        if rule.pick:
+            continue
         if rule.formula:
             yield rule, checking_plain.plainly(var.task, rule.value(var.givens))
         elif rule.unit:

@@ -1,7 +1,9 @@
 """Checking an estimate with a range: right if the truth lies in it and it is narrow enough."""
 
+from dataclasses import replace
+
 from packlearn.quantities import write_plain
-from packlearn.tasks import steps
+from packlearn.tasks import matching, steps
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.checking_plain import twice
 from packlearn.tasks.typed_ranges import read_range
@@ -39,9 +41,15 @@ def check(var, typed):
     truth = asked.compute(var.givens)
     if low.value <= truth <= high.value:
         return Verdict("right", (say("tasks.estimate.right"),), (), None, understood)
-    key = "high" if low.value > truth else "low"
-    says = (say(f"tasks.estimate.{key}"), steps.first_step(var))
-    return Verdict("unknown", says, (), None, understood)
+    side = say("tasks.estimate.high" if low.value > truth else "tasks.estimate.low")
+    told = steps.verdict_of(var, _slips(var, low.value, high.value), None, understood)
+    return replace(told, says=(side, *told.says))
+
+
+def _slips(var, low, high):
+    """Known wrong rules whose value lies in a range."""
+    singles = matching.known(var.task.asked, var.givens).singles
+    return [rule for rule, value in singles if low <= value <= high]
 
 
 def _ends(low, high):

@@ -33,6 +33,7 @@ class WrongRule:
         when: formula that must hold for the rule to apply, or ``""``.
         unit: unit kind that gives the rule away, such as ``W`` for ``Wh``, or ``""``.
         choice: option that gives the rule away, or ``""``.
+        pick: what was pointed at, a name of ``answers_picks.WRONG``, or ``""``.
     """
 
     id: str
@@ -41,6 +42,7 @@ class WrongRule:
     when: str = ""
     unit: str = ""
     choice: str = ""
+    pick: str = ""
 
     def applies(self, givens):
         """True where the givens hold all the rule needs and its condition is met."""
@@ -49,7 +51,7 @@ class WrongRule:
         return not self.when or bool(work_out(self.when, givens))
 
     def value(self, givens):
-        """Value the rule gives; None for a rule told by its unit or choice.
+        """Value the rule gives; None for a rule told by its unit, choice or pick.
 
         A name rule gives series and parallel.
         """

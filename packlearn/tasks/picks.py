@@ -2,8 +2,9 @@
 
 from packlearn.naming import Graph
 from packlearn.tasks.answers import ASKED
-from packlearn.tasks.answers_picks import CONTACTS, named, strings_of, wiring_of
-from packlearn.tasks.steps import first_step
+from packlearn.tasks.answers_picks import CONTACTS, WRONG, named, strings_of, wiring_of
+from packlearn.tasks.mistakes import rules_for
+from packlearn.tasks.steps import first_step, verdict_of
 from packlearn.tasks.verdict import Verdict
 from packlearn.words import say, word
 
@@ -70,11 +71,29 @@ def _check_cells(var, picked):
     answer, texts = ASKED[var.task.asked].compute(var.givens), f"tasks.picks.{var.task.asked}"
     own = {named(var.givens)} if "place" in var.givens else set()
     wrong = [label for label in picked if label not in answer and label not in own]
+    slips = [rule for rule, labels in wrong_picks(var) if labels == set(picked) - own]
+    if slips:
+        return verdict_of(var, slips, None)
     if wrong:
         return Verdict("unknown", (say(f"{texts}.wrong", cell=wrong[0]), first_step(var)))
     if set(answer) - set(picked):
         return Verdict("unknown", (word("tasks.pick.more"),))
     return Verdict("right", (say("tasks.right"),))
+
+
+def wrong_picks(var):
+    """What each known slip points at: pairs of rule and labels.
+
+    Args:
+        var: the ``Variant``.
+    """
+    rules = rules_for(var.task.asked, var.givens)
+    return tuple((rule, WRONG[rule.pick](var.givens)) for rule in rules if rule.pick)
+
+
+def in_words(labels):
+    """Labels as one text, in the order of their numbers."""
+    return ", ".join(sorted(labels, key=lambda label: (len(label), label)))
 
 
 def _check_probes(var, picked):
