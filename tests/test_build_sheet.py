@@ -12,6 +12,9 @@ from test_build_plan import BUILT, FIT, plan
 import packlearn as pl
 from packlearn.building import plan_for
 from packlearn.command import main
+from packlearn.errors import BadValue
+from packlearn.pictures.build_circuit import build_circuit
+from packlearn.pictures.drawing import text_width
 from packlearn.sheets.build_sheet import build_sheet
 
 # Words of putting cells together: no order sheet has one.
@@ -134,6 +137,25 @@ def test_cautions_and_assumptions_stand_on_the_sheet(name):
     for sentence, source in made.assumptions:
         assert sentence in shown
         assert source in shown
+
+
+# The same is said in other words, and what only goes for several cells or for loose ones.
+NOT_REPEATED = {"rules_of_transport"}
+OF_SEVERAL = {"last_joint", "no_mixing", "primary_alone", "strings_apart"}
+LOOSE = ("joining", "mixing", "measuring")
+
+
+@pytest.mark.parametrize("name", FIT)
+def test_no_caution_is_lost(name):
+    made = plan(name)
+    shown = text_of(build_sheet(made))
+    alone = OF_SEVERAL if made.pack.cell_count == 1 else set()
+    for situation, cautions in made.cautions.items():
+        if made.ready_made and situation in LOOSE:
+            continue
+        for caution in cautions:
+            if caution.severity != "note" and caution.key not in NOT_REPEATED | alone:
+                assert caution.sentence in shown, (situation, caution.key)
 
 
 def test_cells_that_are_not_charged_say_so():
@@ -349,3 +371,49 @@ def test_what_to_mind_with_a_fuse_is_told():
     tube = text_of(build_sheet(plan("four alkaline")))
     assert "stated for alternating current" in tube
     assert "stated for alternating current" not in text_of(build_sheet(plan("six NiMH")))
+
+
+# The circuit.
+
+
+def boxes_of(picture):
+    """Where each text stands: left, right, base line, size."""
+    found = re.findall(
+        r'<text x="([\d.]+)" y="([\d.]+)" font-size="([\d.]+)"([^>]*)>([^<]*)<', picture.svg
+    )
+    for x, y, size, more, content in found:
+        x, y, size = float(x), float(y), float(size)
+        wide = text_width(content, size, "strong" in more)
+        left = x - wide / 2 if "middle" in more else x
+        yield left, left + wide, y, size, content
+
+
+@pytest.mark.parametrize("strings", range(1, 7))
+@pytest.mark.parametrize("guard", ["", "10.5 V"])
+@pytest.mark.parametrize("fuse", ["", "0.315 A"])
+def test_labels_of_the_circuit_do_not_touch(strings, guard, fuse):
+    ends = [(f"10{letter}+", f"1{letter}-") for letter in "ABCDEF"[:strings]]
+    own = "0.315 A" if strings > 1 else ""
+    drawn = build_circuit(
+        10, strings, ends=ends, name="10S1P", fuse=fuse, string_fuse=own, guard=guard
+    )
+    labels = list(boxes_of(drawn))
+    # The strings stand where their labels begin, less 4 px.
+    uprights = [left - 4 for left, *_, content in labels if content.endswith("+")]
+    for left, right, *_, content in labels:
+        if content[-1] in "+\u2212":
+            assert not any(left < x < right for x in uprights), content
+    assert len(labels) >= 2 * strings + 2
+    for at, (left, right, y, size, content) in enumerate(labels):
+        assert left >= 0, content
+        assert right <= 430, content
+        for other in labels[at + 1 :]:
+            apart = right <= other[0] or other[1] <= left
+            assert apart or abs(y - other[2]) >= 0.8 * max(size, other[3]), (content, other)
+    assert f"Strings side by side: {strings}" in drawn.sentence
+    assert (fuse or "switch") in drawn.sentence
+
+
+def test_more_strings_than_can_be_drawn_are_told():
+    with pytest.raises(BadValue):
+        build_circuit(2, 7, ends=[("2A+", "1A-")] * 7)

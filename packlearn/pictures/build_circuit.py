@@ -5,7 +5,7 @@ from packlearn.words import say, word
 
 WIDTH, HEIGHT = 430, 214
 MOST_STRINGS = 6
-_TOP, _BOTTOM, _FIRST, _WIDEST, _STRINGS_END = 52, 188, 34, 60, 190
+_TOP, _BOTTOM, _FIRST, _WIDEST, _STRINGS_END = 52, 188, 34, 54, 224
 _CELL, _FUSE_TOP, _FUSE_LONG, _FUSE_THICK = 136, 62, 26, 12
 _GUARD, _DEVICE = (284, 352), (366, 424)
 
@@ -75,7 +75,7 @@ def _string(x, series, plus, minus, string_fuse):
     if string_fuse:
         box = d.box(x - _FUSE_THICK / 2, _FUSE_TOP, _FUSE_THICK, _FUSE_LONG)
         parts.append(d.shape(box, "frame"))
-    at = x + 5
+    at = x + 4
     parts.append(d.text(at, 108, plus.replace("-", d.MINUS), "quiet", 11))
     parts.append(d.text(at, 178, minus.replace("-", d.MINUS), "quiet", 11))
     return parts
@@ -91,7 +91,7 @@ def _top(last, fuse, guard):
     wires += d.line(last, _TOP, left, _TOP) + d.line(right, _TOP, end, _TOP)
     wires += d.line(left, _TOP, right - 2, _TOP - 13)
     told = word("buildsheet.circuit.switch")
-    parts.append(d.text(at_switch, _TOP + 20, told, "", 12, "middle"))
+    parts.append(d.text(at_switch, _TOP + 30, told, "", 12, "middle"))
     if fuse:
         long = _FUSE_LONG
         box = d.box(at_fuse - long / 2, _TOP - _FUSE_THICK / 2, long, _FUSE_THICK)

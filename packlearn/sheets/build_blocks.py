@@ -9,8 +9,8 @@ from packlearn.sheets import base
 from packlearn.sheets.fitting import fitted
 from packlearn.words import say, word
 
-# Half of a page's width, and the size of labels in pictures [pt].
-HALF_PT, WHOLE_PT, LABEL_PT = 200.0, 490.0, 8.0
+# Widths of pictures beside others, of a circuit alone, of a page; size of their labels [pt].
+HALF_PT, LARGE_PT, WHOLE_PT, LABEL_PT = 200.0, 280.0, 490.0, 8.0
 IN_A_ROW, MOST_LINES = 8, 48
 
 

@@ -35,8 +35,7 @@ def build_sheet(plan):
     blocks = [
         build_blocks.opening(plan) + build_blocks.trouble(plan, "buildsheet.not_yet"),
         base.beside(build_blocks.figures(plan), build_blocks.margins(plan)),
-        _drawing(plan),
-        build_blocks.cautions(plan, _AT_THE_BENCH, _IN_USE),
+        *_drawings(plan),
         *_steps(plan),
         _parts(plan),
         _in_use(plan),
@@ -46,13 +45,17 @@ def build_sheet(plan):
     return build_blocks.document(plan, title, blocks)
 
 
-def _drawing(plan):
-    """The cells as they lie, and the circuit with what stands in the leads."""
-    large = plan.pack.cell_count > _MOST_BESIDE
-    width = build_blocks.WHOLE_PT if large else build_blocks.HALF_PT
-    laid = build_blocks.drawn(_laid(plan), f"buildsheet.circuit.{plan.form}", width)
-    circuit = build_blocks.drawn(_circuit(plan), "buildsheet.circuit.diagram", build_blocks.HALF_PT)
-    return laid + circuit if large else base.beside(laid, circuit)
+def _drawings(plan):
+    """The cells as they lie, the circuit and the cautions; a large pack takes the whole width."""
+    minding = build_blocks.cautions(plan, _AT_THE_BENCH, _IN_USE)
+    name, diagram = f"buildsheet.circuit.{plan.form}", "buildsheet.circuit.diagram"
+    laid, circuit = _laid(plan), _circuit(plan)
+    if plan.pack.cell_count > _MOST_BESIDE:
+        whole = build_blocks.drawn(laid, name, build_blocks.WHOLE_PT)
+        return [minding, whole, build_blocks.drawn(circuit, diagram, build_blocks.LARGE_PT)]
+    half = build_blocks.HALF_PT
+    beside = (build_blocks.drawn(laid, name, half), build_blocks.drawn(circuit, diagram, half))
+    return [base.beside(*beside), minding]
 
 
 def _laid(plan):
