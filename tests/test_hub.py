@@ -131,6 +131,17 @@ def test_its_kernel_sits_there(monkeypatch):
     assert (where.text, where.fixed, where.seats) == ("HEDGE7-07", True, 20)
 
 
+def test_its_lesson_says_where_things_are_kept_without_an_address(monkeypatch):
+    from packlearn.panels import Opening
+
+    assert "on this computer only" in Opening(lesson=1).line.value
+    # Nobody answers there; nothing is asked for to say this.
+    monkeypatch.setenv("PACKLEARN_RECORDS", "postgresql://hedge7-07@127.0.0.1:1/packlearn")
+    for opening in (Opening(lesson=1), Opening()):
+        assert "server of your class" in opening.line.value
+        assert "hedge7-07" not in opening.line.value
+
+
 def test_a_teacher_has_instructor_mode_and_no_seat():
     school.keep_class("HEDGE7", 20)
     there = school.environment("hedge7-teacher")

@@ -3,13 +3,15 @@
 import ipywidgets as widgets
 
 import packlearn
-from packlearn.classroom import sitting
+from packlearn.classroom import live, sitting
 from packlearn.classroom.seats import read_seat, seat_text
-from packlearn.panels import base
+from packlearn.errors import PackError
+from packlearn.panels import base, watching
 from packlearn.panels.base import Panel, area, escape, guard, paragraphs, show
 from packlearn.panels.guides import guide
 from packlearn.places import lessons_folder
 from packlearn.records import Records, RecordsTrouble
+from packlearn.tasks import bank
 from packlearn.words import say
 
 
@@ -28,12 +30,14 @@ class Opening(Panel):
         self.records, self.asking = Records.default(), False
         self.in_use = self._taken_meanwhile()
         super().__init__()
+        self._follow_class()
 
     def build(self):
         """Make the places, and the box for the seat."""
         self.line = area("", "packlearn-opening")
         self.guide = area("", "packlearn-guide")
         self.where = area("", "packlearn-status", "packlearn-feedback")
+        self.with_class = area("", "packlearn-status", "packlearn-try")
         label = say("classroom.opening.box")
         self.box = widgets.Text(
             continuous_update=False,
@@ -59,7 +63,13 @@ class Opening(Panel):
 
     def parts(self):
         """One line, the seat in a class, and the guide in instructor mode."""
-        return [self.line, self.where, self.seat_row, *([self.guide] if self.teaching else [])]
+        return [
+            self.line,
+            self.with_class,
+            self.where,
+            self.seat_row,
+            *([self.guide] if self.teaching else []),
+        ]
 
     # Callbacks.
 
@@ -124,18 +134,45 @@ class Opening(Panel):
         """Show the seat of this moment."""
         self.asking, self.in_use = False, None
         self.update()
+        self._follow_class()
+
+    @guard
+    def class_moved(self):
+        """Say what the class works on, for those who have another notebook before them."""
+        self._show_class()
+
+    def _follow_class(self):
+        watch = watching.watch()
+        if watch:
+            watch.add(self)
+
+    def _show_class(self):
+        watch = watching.watch()
+        moment = watch.moment if watch else None
+        on = moment is not None and moment.stage in live.HELD
+        title = _title_of(moment.page) if on else ""
+        self.with_class.value = paragraphs([say("live.elsewhere", title=title)] if title else [])
+        show(self.with_class, bool(title))
 
     def update(self):
         """Say where one is."""
-        key = "panels.opening.alive" if self.lesson else "panels.opening.alive_page"
-        said = [say(key, place=self.records.place)]
+        said = [self._alive()]
         if self.made_for and _major(self.made_for) != _major(packlearn.__version__):
             fields = {"made_for": self.made_for, "here": packlearn.__version__}
             said.append(say("panels.opening.version", **fields))
         self.line.value = paragraphs([*said, *self._waiting()])
         self._show_seat()
+        self._show_class()
         if self.teaching and self.lesson:
             self.guide.value = self._guide()
+
+    def _alive(self):
+        if self.records.on_server:
+            # Its address tells a learner nothing.
+            served = "panels.opening.alive_server", "panels.opening.alive_page_server"
+            return say(served[0] if self.lesson else served[1])
+        key = "panels.opening.alive" if self.lesson else "panels.opening.alive_page"
+        return say(key, place=self.records.place)
 
     def _waiting(self):
         """What waits for the class's server, and what found another answer there."""
@@ -188,6 +225,14 @@ def _seat_in_words(where):
         return say("classroom.opening.no_seat", code=where.code)
     key = "classroom.opening.server" if where.fixed else "classroom.opening.class"
     return say(key, code=where.code, seat=where.seat)
+
+
+def _title_of(page):
+    """Title of a page of questions; "" where this computer does not have it."""
+    try:
+        return bank.page(page).title
+    except PackError:
+        return ""
 
 
 def _button(name):

@@ -62,6 +62,11 @@ class Records:
         """File, or address without its password, to show to the learner."""
         return self._store.place
 
+    @property
+    def on_server(self):
+        """True where the records are on a server, False where they are in a file here."""
+        return not self._store.is_sqlite
+
     def lock(self, prediction):
         """Commit a prediction to disk; show a result only after this returns.
 

@@ -62,7 +62,7 @@ class Learner:
         """Log in and wait until the own server answers with its page."""
         self.get("/hub/login")
         form = {"username": self.user, "password": self.password}
-        self.get("/hub/login", form | {"_xsrf": self.cookie("/hub/")})
+        self._ask("/hub/login", form | {"_xsrf": self.cookie("/hub/")})
         self.come_in()
 
     def come_in(self):
@@ -75,10 +75,10 @@ class Learner:
             time.sleep(0.25)
         raise TimeoutError(self.user)
 
-    def _ask(self, path):
+    def _ask(self, path, form=None):
         """Final address of a page, "" while what gives it is not up yet."""
         try:
-            return self.get(path)[0]
+            return self.get(path, form)[0]
         except urllib.error.HTTPError as error:
             if error.code not in (424, 429, 502, 503):
                 raise
