@@ -35,7 +35,8 @@ def _wire_list(value, wide=True):
 def _with_area(each):
     if each.gauge is None:
         return each.label
-    return f"{each.label} ({write(each.area_mm2, 'mm2', 2)})"
+    area_mm2 = write(each.area_mm2, "mm2", 2)
+    return say("protect.says.gauge", gauge=each.gauge, area=area_mm2)
 
 
 class _Minding:
@@ -87,7 +88,7 @@ class WireExplorer(_Minding, Explorer):
         drop_v = float(building.drop_v(now.current, now.length, wire.area_mm2))
         heating_k = wire.heating_k(now.current)
         drawn = pictures.cable(
-            wire.label, now.length, now.current, self.pack_v, min(drop_v, self.pack_v), heating_k,
+            _with_area(wire), now.length, now.current, self.pack_v, min(drop_v, self.pack_v), heating_k,
             allowed_share=PLANNED_SHARE, allowed_k=PLANNED_K,
         )  # fmt: skip
         self.show(drawn, self._sentences(now, wire, drop_v, heating_k))
