@@ -3,6 +3,7 @@
 import functools
 import html
 import os
+import re
 import threading
 import weakref
 
@@ -245,9 +246,13 @@ def caution(text):
     return area(paragraphs([text]), "packlearn-caution")
 
 
+# Signs that turn the direction of what follows could make another text of what somebody typed.
+_TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
+
+
 def escape(text):
     """Text safe to put into HTML."""
-    return html.escape(str(text))
+    return html.escape(_TURNING.sub("\ufffd", str(text)))
 
 
 def picture(drawn):
