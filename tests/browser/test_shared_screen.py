@@ -5,6 +5,7 @@ import re
 import pytest
 from browsing import notebook, open_lesson, screenshot, wait_for_idle
 from playwright.sync_api import expect
+from test_accessible import in_both_themes
 
 from packlearn.classroom.seats import seat_text
 from packlearn.records import Prediction, Records
@@ -125,6 +126,25 @@ def test_a_question_goes_through_the_class_on_two_windows(page, school, shared):
     step(page, "Go on alone")
     expect(stage).to_contain_text("your own seat")
     screenshot(page, "teacher's panel of a class")
+
+
+def test_both_windows_have_no_serious_fault_of_accessibility(page, school):
+    open_lesson(page, school, "class/live-class.ipynb")
+    panel = notebook(page).locator(".packlearn-panel")
+    panel.get_by_role("button", name="A show of hands").click()
+    panel.get_by_role("button", name="Ask the class").click()
+    boxes = panel.get_by_label("First", exact=True)
+    for place in range(3):
+        boxes.nth(place).fill("9")
+        boxes.nth(place).press("Tab")
+    expect(panel.locator(".packlearn-votes svg")).to_be_visible()
+    assert in_both_themes(page) == []
+    for name in ("Close the vote, let them talk", "Vote again", "Show the answer to all"):
+        panel.get_by_role("button", name=name).click()
+    expect(panel.get_by_text("Now: the answer is on all screens.")).to_be_visible()
+    open_lesson(page, school, "class/projector.ipynb")
+    expect(page.locator(".packlearn-shared-picture svg")).to_be_visible()
+    assert in_both_themes(page) == []
 
 
 def step(page, name):
