@@ -3,6 +3,7 @@
 import tempfile
 import threading
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -380,6 +381,22 @@ def test_a_page_of_tasks_goes_to_the_task_of_the_class(records):
     tick()
     assert line("asked") in told(shown)
     assert panels.TaskPage("predict-the-pack").stage.children[0].task.id == "kit-count"
+
+
+def test_the_opening_says_where_the_class_is(records):
+    opening = panels.Opening(lesson=2)
+    assert opening.with_class not in on_show(opening)
+    live.ask(records, CODE, *QUESTION)
+    tick()
+    assert bank.page("lesson-3").title in opening.with_class.value
+    assert opening.with_class in on_show(opening)
+    go(records, "shown")
+    assert opening.with_class not in on_show(opening)
+    # A page that only the teacher's computer has is not spoken of.
+    watching.watch().moment = replace(live.ask(records, CODE, *QUESTION), page="own/mine")
+    opening.class_moved()
+    assert opening.with_class not in on_show(opening)
+    assert opening.errors == []
 
 
 # The thread.

@@ -17,6 +17,8 @@ from packlearn.records.book import default_target
 PERIOD_S = 1.0
 AWAY_S = 5.0
 """A server that does not answer is spoken of after so many seconds."""
+PATIENCE_S = 2.0
+"""Who presses a button waits no longer than this for a look that is under way."""
 LOST_S = 60.0
 """After so many seconds a learner may go on without the class."""
 
@@ -55,17 +57,27 @@ class Watch:
 
     def look(self):
         """Ask for the moment now; what was known stays where the server does not answer."""
-        with self._looking:
-            try:
-                found = live.moment(self.records, self.code)
-            except RecordsTrouble as trouble:
-                self._missed(trouble)
-                return
-            back, self._silent_since, self._asked = self._silent_since is not None, None, True
-            self.moment = found
+        # A line that is dead takes its time to be found out.
+        if not self._looking.acquire(timeout=PATIENCE_S):
+            return
+        try:
+            back = self._look()
+        finally:
+            self._looking.release()
         if back:
             # Votes that waited shall not wait for somebody to ask for something.
             self.records.send_waiting()
+
+    def _look(self):
+        """Ask; True where the server answers again."""
+        try:
+            found = live.moment(self.records, self.code)
+        except RecordsTrouble as trouble:
+            self._missed(trouble)
+            return False
+        back, self._silent_since, self._asked = self._silent_since is not None, None, True
+        self.moment = found
+        return back
 
     def _missed(self, trouble):
         if not trouble.away:
