@@ -17,8 +17,9 @@ def order_sheet(plan):
         base.beside(build_blocks.figures(plan), build_blocks.margins(plan)),
         _ask(plan),
         build_blocks.cautions(plan, ("wiring", "fusing", "charging"), ("storing",)),
-        base.beside(_fit(plan), _charger(plan) + _keeping(plan)),
+        base.beside(_fit(plan), _charger(plan)),
         _check(plan),
+        _keeping(plan),
         build_blocks.carrying(plan),
         build_blocks.assumptions(plan),
     ]
@@ -126,4 +127,5 @@ def _check(plan):
 
 def _keeping(plan):
     told = [plan.keeping.sentence, *build_blocks.sentences(plan, "storing", "cold")]
-    return base.section(word("buildsheet.use.storing"), base.bullets(told))
+    items = list(map(base.text, told))
+    return base.section(word("buildsheet.use.storing"), build_blocks.in_halves(items))
