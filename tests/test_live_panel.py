@@ -287,6 +287,22 @@ def test_records_that_are_away_are_told_and_the_panel_lives_on(school, monkeypat
     assert "0 of 28" in panel.count.value
 
 
+def test_news_fetched_before_a_press_are_left(school, monkeypatch):
+    panel = press(choose(panels.LiveClass()), "asked")
+    fetch = panel.fetch
+
+    def slow():
+        old = fetch()
+        press(panel, "talking")
+        return old
+
+    with monkeypatch.context() as patch:
+        patch.setattr(panel, "fetch", slow)
+        panel.tick()
+    assert say("class_view.now.talking") in seen(panel)
+    assert "packlearn-chosen" in panel.buttons["talking"]._dom_classes
+
+
 def test_a_slip_of_ours_is_kept_once_for_the_tests(school, monkeypatch):
     panel = panels.LiveClass()
 

@@ -103,6 +103,7 @@ class LiveClass(Ticking, Panel):
         # A server that goes away is no reason to begin anew.
         on_going = moment is not None and moment.code and moment.stage != "done"
         turn(self.mode.value == "hands", moment if on_going else None)
+        self.moved()
         self.update()
 
     @guard
@@ -128,6 +129,7 @@ class LiveClass(Ticking, Panel):
         else:
             self._see_that_it_follows(name)
             self.source.set_stage(name)
+        self.moved()
         self.take(self.source.news())
 
     def _reopens(self):
@@ -148,6 +150,7 @@ class LiveClass(Ticking, Panel):
     def hands_typed(self):
         """Keep what was typed of a show of hands, then count it."""
         self.hands.keep()
+        self.moved()
         self.tick()
 
     # State.

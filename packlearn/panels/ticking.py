@@ -18,11 +18,19 @@ class Ticking:
     """Part of a panel that has ``fetch()``, ``take(news)`` and ``lost(trouble)``.
 
     Looking begins when the panel is shown. Fetching may wait for a server, so it is done
-    before the panel's turn is taken: a button is never held up by it.
+    before the panel's turn is taken: a button is never held up by it. A button that was pressed
+    meanwhile (``moved``) knows better, and what was fetched is left.
     """
+
+    moves = 0
+
+    def moved(self):
+        """Note that what is being fetched at this moment is out of date."""
+        self.moves += 1
 
     def tick(self):
         """Fetch the news and show it; a trouble is told by ``lost``, never raised."""
+        moves = self.moves
         try:
             news, trouble = self.fetch(), None
         except PackError as told:
@@ -31,6 +39,8 @@ class Ticking:
             self._keep(slip)
             return
         with self._turn:
+            if moves != self.moves:
+                return
             try:
                 self.take(news) if trouble is None else self.lost(trouble)
             except Exception as slip:
