@@ -15,7 +15,8 @@ MARK = "packlearn"
 # Nobody comes in by another way than the hub, and nobody else looks into the home folder.
 _MAKE = ("useradd", "--create-home", "--user-group", "--shell", "/usr/sbin/nologin")
 _MAKE += ("--key", "HOME_MODE=0700", "--comment", MARK)
-_REMOVE = ("userdel", "--remove")
+# By force: the hub may not have noticed yet that a server has ended.
+_REMOVE = ("userdel", "--force", "--remove")
 
 
 def new_password():
