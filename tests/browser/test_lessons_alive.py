@@ -69,8 +69,18 @@ def end_kernel(page):
 
 def test_the_list_of_notebooks_holds_them_all():
     # Raise it when notebooks are added; it must never shrink.
-    assert len(NOTEBOOKS) >= 19
+    assert len(NOTEBOOKS) >= 22
     assert LESSON_3 in NOTEBOOKS
+
+
+def test_cautions_open_by_keyboard(page, learner):
+    open_lesson(page, learner, "lessons/10-protecting-it.ipynb")
+    part = notebook(page).locator(".packlearn-panel:has(.packlearn-mind)").last
+    expect(part.get_by_text("Danger.").first).to_be_visible()
+    behind = part.get_by_text("What is said here is general.")
+    expect(behind).to_be_hidden()
+    part.locator("summary").press("Enter")
+    expect(behind).to_be_visible()
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS)
