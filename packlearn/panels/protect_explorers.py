@@ -88,7 +88,8 @@ class WireExplorer(_Minding, Explorer):
         drop_v = float(building.drop_v(now.current, now.length, wire.area_mm2))
         heating_k = wire.heating_k(now.current)
         drawn = pictures.cable(
-            _with_area(wire), now.length, now.current, self.pack_v, min(drop_v, self.pack_v), heating_k,
+            _with_area(wire), now.length, now.current,
+            self.pack_v, min(drop_v, self.pack_v), heating_k,
             allowed_share=PLANNED_SHARE, allowed_k=PLANNED_K,
         )  # fmt: skip
         self.show(drawn, self._sentences(now, wire, drop_v, heating_k))
