@@ -115,12 +115,13 @@ def _write(content, page, paper, size):
     """Write both files; names of those that were written, and what to type for the PDF."""
     from packlearn.sheets import printing
 
+    at = page
     try:
         page.write_text(content, encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise BadFile("size.folder", value=str(page), limit=error.strerror) from error
-    try:
+        at = paper
         printing.pdf(content, paper, size)
     except printing.NoPrinter as trouble:
         return [f"{page}.", str(trouble)]
+    except OSError as error:
+        raise BadFile("size.folder", value=str(at), limit=error.strerror) from error
     return [f"{page},", f"{paper}."]
