@@ -59,7 +59,8 @@ def _boxes(fields):
     middle = _PACK + _PACK_WIDE / 2
     parts = [d.shape(boxes, "box")]
     for y, key, look in ((64, "name", "strong"), (90, "volts", "volt"), (114, "ohms", "")):
-        words = d.clip(say(f"protect.shorted.{key}", **fields), _PACK_WIDE - 12, 13, look == "strong")
+        words = say(f"protect.shorted.{key}", **fields)
+        words = d.clip(words, _PACK_WIDE - 12, 13, look == "strong")
         parts.append(d.text(middle, y, words, look, 13, "middle"))
     at = _LAMP + _LAMP_WIDE / 2
     return [*parts, d.text(at, 90, word("protect.cable.lamp"), "quiet", 13, "middle")]
