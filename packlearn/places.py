@@ -53,6 +53,24 @@ def learner_folder():
         raise BadFile("command.places.home", value=folder or "~") from error
 
 
+def write_whole(path, data):
+    """Write a file in one step: a full disk or a sudden end leaves the old one whole.
+
+    Args:
+        path: Path of the file.
+        data: the bytes it holds then.
+
+    Raises:
+        OSError: it cannot be written; what was there stays.
+    """
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        part.write_bytes(data)
+        os.replace(part, path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
 def find(name, package=PACKAGE):
     """Find a folder that travels with the package, or its second set of texts.
 

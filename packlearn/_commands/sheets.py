@@ -4,6 +4,7 @@ from pathlib import Path
 
 from packlearn.classroom.seats import MOST_SEATS, new_code, read_code, read_seats
 from packlearn.errors import BadFile
+from packlearn.places import write_whole
 from packlearn.sheets import around, cards, printing, task_sheets
 from packlearn.tasks import bank
 from packlearn.words import say, word
@@ -51,11 +52,13 @@ def run(args):
     else:
         documents, told = _task_sheets(args)
     folder = Path(args.to).expanduser()
-    names = _write(documents, folder)
     try:
+        names = _write(documents, folder)
         names += _print(documents, folder, args.paper)
     except printing.NoPrinter as trouble:
         told.append(str(trouble))
+    except OSError as error:
+        raise BadFile("sheets.told.folder", value=str(folder), limit=error.strerror) from error
     print("\n".join([say("sheets.told.written", folder=folder, names=", ".join(names)), *told]))
     return 0
 
@@ -105,12 +108,9 @@ _AROUND = {"cards": _cards, "formulas": _formulas, "before": _before, "seats": _
 
 
 def _write(documents, folder):
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, content in documents.items():
-            (folder / f"{name}.html").write_text(content, encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise BadFile("sheets.told.folder", value=str(folder), limit=error.strerror) from error
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, content in documents.items():
+        write_whole(folder / f"{name}.html", content.encode("utf-8"))
     return [f"{name}.html" for name in documents]
 
 

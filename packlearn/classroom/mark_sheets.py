@@ -2,11 +2,11 @@
 
 import csv
 import html
-import os
 from collections import defaultdict
 from pathlib import Path
 
 from packlearn.errors import BadFile, BadValue
+from packlearn.places import write_whole
 from packlearn.records.sheet import SEPARATORS, defused
 from packlearn.tasks.combining import did_of
 from packlearn.tasks.skills import skills
@@ -41,9 +41,7 @@ def write(marks, folder, separator=","):
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, text in texts.items():
-            part = folder / f".{name}.part"
-            part.write_text(text, encoding="utf-8", newline="")
-            os.replace(part, folder / name)
+            write_whole(folder / name, text.encode("utf-8"))
     except OSError as error:
         raise BadFile("classroom.sheets.not_written", value=str(folder)) from error
     return list(texts)

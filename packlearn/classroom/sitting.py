@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 
 from packlearn.classroom import seats
 from packlearn.errors import BadFile, BadValue, PackError
-from packlearn.places import learner_folder
+from packlearn.places import learner_folder, write_whole
 
 FILE = "class.json"
 _LARGEST = 10_000
@@ -170,11 +170,9 @@ def _keep(where):
     told = {"class": where.code, "seats": where.seats, "seat": where.seat}
     since = where.since.isoformat() if where.since else ""
     told |= {"shared": where.shared, "start": start, "since": since}
-    part = path.with_name(f".{FILE}.{os.getpid()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        part.write_text(json.dumps(told, indent=1) + "\n", encoding="utf-8")
-        os.replace(part, path)
+        write_whole(path, (json.dumps(told, indent=1) + "\n").encode("utf-8"))
     except OSError as error:
         raise _not_kept(error) from error
     return where

@@ -1,10 +1,12 @@
 """The records as a table of text that a spreadsheet opens and cannot be tricked by."""
 
 import csv
+import io
 from datetime import UTC
 from pathlib import Path
 
 from packlearn.errors import BadValue
+from packlearn.places import write_whole
 from packlearn.records.shapes import canonical
 from packlearn.records.troubles import RecordsTrouble
 from packlearn.words import word
@@ -33,10 +35,11 @@ def export(entries, target, separator):
     if hasattr(target, "write"):
         _write(entries, target, separator)
         return
+    made = io.StringIO(newline="")
+    _write(entries, made, separator)
     try:
         # The mark at the start tells spreadsheets that the text is UTF-8.
-        with Path(target).open("w", encoding="utf-8-sig", newline="") as file:
-            _write(entries, file, separator)
+        write_whole(Path(target), made.getvalue().encode("utf-8-sig"))
     except OSError as error:
         raise RecordsTrouble("records.csv_not_written", place=str(target)) from error
 

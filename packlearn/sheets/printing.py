@@ -24,6 +24,7 @@ def pdf(html_text, path, paper="a4"):
     Raises:
         NoPrinter: the extra is missing; the message says what to type.
         BadValue: no such paper.
+        OSError: the file cannot be written; what was there stays.
         BadFile: the file cannot be written.
     """
     if paper not in PAPERS:
