@@ -23,13 +23,13 @@ from packlearn.panels.own_pack import OwnPack
 from packlearn.panels.own_tasks import OwnTasks
 from packlearn.panels.pack_explorer import PackExplorer
 from packlearn.panels.practice import Practise
+from packlearn.panels.projector import Projector
 from packlearn.panels.protect_explorers import (
     ChargeExplorer,
     FuseExplorer,
     ShelfExplorer,
     WireExplorer,
 )
-from packlearn.panels.projector import Projector
 from packlearn.panels.question import Question
 from packlearn.panels.round import Round
 from packlearn.panels.sizing_explorer import SizingExplorer
