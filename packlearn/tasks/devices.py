@@ -18,6 +18,13 @@ from packlearn.words import say, word
 FEEDS = ("straight", "converter", "regulator")
 KNOWN = ("measured", "label", "guessed")
 READY = ("lantern", "mast", "trike")
+# What lists begin with, and what ready devices choose in them; the rest of their texts are words.
+_START = {"feed": "straight", "known": "guessed", "cell": "nimh-aa"}
+_CHOSEN = {
+    "lantern": {"known": "measured"},
+    "mast": {"feed": "converter", "known": "measured"},
+    "trike": {"known": "label", "cell": "li-ion-18650-energy"},
+}
 STEPS = ("step_1", "step_2", "step_3")
 LONGEST_NAME = 40
 LONGEST_LABEL = 30
@@ -148,7 +155,7 @@ def need_of(device, plans):
 
 def start_texts():
     """What stands in the boxes before anything is typed: dict of field -> text."""
-    return {name: "" for name in FIELDS} | word("own_pack.start")
+    return {name: "" for name in FIELDS} | _START | word("own_pack.start")
 
 
 def ready_texts(name):
@@ -157,7 +164,7 @@ def ready_texts(name):
     Args:
         name: one of ``READY``.
     """
-    return start_texts() | word(f"own_pack.ready.{name}")
+    return start_texts() | _CHOSEN[name] | word(f"own_pack.ready.{name}")
 
 
 def read_device(typed):
