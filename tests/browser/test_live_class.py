@@ -98,7 +98,8 @@ def test_two_notebooks_of_a_seat_both_follow(page, browser, seat, address):
         live.ask(teacher, CODE, "lesson-3", "side-by-side")
         there = part_of(page, "Your class works on this question now.")
         expect(there).to_be_visible(timeout=WITHIN_MS)
-        expect(part_of(other, "Your class works on")).to_have_count(0)
+        expect(part_of(other, "Your class works on this question now.")).to_have_count(0)
+        expect(part_of(other, "Your class works on a question of")).to_be_visible()
     finally:
         context.close()
         live.set_stage(teacher, CODE, "done")
