@@ -117,6 +117,7 @@ jobs = {
     "table": lambda: records.export_csv(table),
     "marks": lambda: mark_sheets.write(marking.Marks("HEDGE7", 24), marks),
     "sheets": lambda: sheets_command.run(argparse.Namespace(**words)),
+    "pdf": lambda: printing.pdf(around.before(), out / "formulas.pdf"),
     "laying": lambda: laying.lay(laying.shipped("learn"), folder),
 }
 for name, job in jobs.items():
@@ -140,7 +141,7 @@ def test_a_full_disk_is_told_for_every_file_and_keeps_what_was_there():
     said = run(FULL)
     told = dict(row.split(" ", 2)[1:] for row in said.splitlines() if row.startswith("TOLD "))
     assert set(told) == {
-        "bench", "line", "class", "answers", "table", "marks", "sheets", "laying",
+        "bench", "line", "class", "answers", "table", "marks", "sheets", "pdf", "laying",
     }  # fmt: skip
     for name, sentence in told.items():
         assert sentence != "written", name

@@ -4,7 +4,11 @@ PlutoPrint comes as one wheel for Windows and Linux with all it needs, reads the
 SVG that browsers read, and is under the MIT licence. It is the extra "paper".
 """
 
+import io
+from pathlib import Path
+
 from packlearn.errors import BadFile, BadValue, PackError
+from packlearn.places import write_whole
 
 PAPERS = ("a4", "letter")
 
@@ -24,8 +28,7 @@ def pdf(html_text, path, paper="a4"):
     Raises:
         NoPrinter: the extra is missing; the message says what to type.
         BadValue: no such paper.
-        OSError: the file cannot be written; what was there stays.
-        BadFile: the file cannot be written.
+        BadFile: the file cannot be written; what was there stays.
     """
     if paper not in PAPERS:
         raise BadValue("sheets.paper", value=str(paper)[:40], limit=", ".join(PAPERS))
@@ -35,7 +38,10 @@ def pdf(html_text, path, paper="a4"):
         raise NoPrinter("sheets.no_printer") from error
     book = plutoprint.Book(getattr(plutoprint, f"PAGE_SIZE_{paper.upper()}"))
     book.load_html(html_text)
+    made = io.BytesIO()
+    book.write_to_pdf_stream(made)
     try:
-        book.write_to_pdf(str(path))
-    except plutoprint.Error as error:
-        raise BadFile("buildsheet.cannot_write", value=str(path), limit=str(error)) from error
+        write_whole(Path(path), made.getvalue())
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        raise BadFile("buildsheet.cannot_write", value=str(path), limit=reason) from error
