@@ -12,6 +12,7 @@ from test_questions import lock, on_show, right_text, seen, texts
 import packlearn as pl
 from packlearn import panels
 from packlearn.building import plan_for
+from packlearn.classroom import answer_files, marking
 from packlearn.panels.bench_keeping import NotKept
 from packlearn.panels.device_keeping import DeviceFile, Kept, kept_of
 from packlearn.panels.log import MyPredictions
@@ -512,6 +513,18 @@ def test_givens_that_are_no_own_devices_are_not_put_into_words():
     for change in ({"givens": entry.locked.givens | {"voltage_high_v": 9.0}}, {"variant": 0}):
         assert device_steps.kept_variant(dataclasses.replace(entry.locked, **change)) is None
     assert device_steps.kept_variant(entry.locked).number == entry.locked.variant
+
+
+def test_answers_about_an_own_device_are_told_and_not_marked(tmp_path, monkeypatch):
+    monkeypatch.setattr("packlearn.panels.base.seat", lambda: "HEDGE7-04")
+    monkeypatch.setattr("packlearn.classroom.sitting.needs_seat", lambda: False)
+    at(begun(), "fewest")
+    path = tmp_path / "answers"
+    answer_files.save(Records.default(), "HEDGE7-04", path)
+    marks = marking.mark("HEDGE7", 30, [("answers", path.read_bytes())])
+    told = " ".join(sentence for _, sentence in marks.report)
+    assert "those of the learner's own device. Answers: 1" in told
+    assert marks.questions == []
 
 
 def test_a_teacher_has_answer_why_and_slips_at_every_question(monkeypatch):
