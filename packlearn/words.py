@@ -3,7 +3,8 @@
 The sentences stand in ``data/words/en/<file>.toml``; the key ``"packs.count"`` is
 entry ``count`` of ``packs.toml``. A translation is a second set of files: a folder
 named by ``PACKLEARN_TEXTS`` with ``words``, ``lessons`` and ``exercises`` in it. What
-it does not hold is taken from the English set.
+it does not hold, holds in another form or with other fields, or holds in a file that
+cannot be read, is taken from the English set.
 """
 
 import functools
