@@ -1,4 +1,4 @@
-"""The names that scripts of teachers stand on: told in full, in the words and units of the trade."""
+"""The names that scripts of teachers stand on: told in full, in words and units of the trade."""
 
 import inspect
 import re
