@@ -92,7 +92,9 @@ def keep(shown):
     part = path.with_name(f".{FILE}.{os.getpid()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        part.write_text(json.dumps(told, ensure_ascii=False) + "\n", encoding="utf-8")
+        text = json.dumps(told, ensure_ascii=False) + "\n"
+        # Half of a surrogate pair, typed somewhere, fits into no file.
+        part.write_text(text, encoding="utf-8", errors="replace")
         os.replace(part, path)
     except OSError as error:
         reason = error.strerror or type(error).__name__

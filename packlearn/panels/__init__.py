@@ -15,6 +15,7 @@ from packlearn.panels.curve_explorers import (
 )
 from packlearn.panels.explorers import CellExplorer, ConverterExplorer, ProfileExplorer
 from packlearn.panels.faded import Examples, Faded
+from packlearn.panels.fitting import GonePanel
 from packlearn.panels.live_class import LiveClass
 from packlearn.panels.log import MyPredictions
 from packlearn.panels.minding import Cautions
@@ -68,3 +69,10 @@ __all__ = [
     "WireExplorer",
     "bench_of",
 ]
+
+
+def __getattr__(name):
+    """A panel that is not there; an import of one must tell it, too, so it is an ImportError."""
+    if name[:1].isupper():
+        raise GonePanel(f"panels.{name}")
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

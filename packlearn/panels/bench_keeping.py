@@ -209,7 +209,8 @@ def write_whole(path, text):
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         try:
-            part.write_text(text, encoding="utf-8")
+            # Half of a surrogate pair, typed somewhere, fits into no file.
+            part.write_text(text, encoding="utf-8", errors="replace")
             os.replace(part, path)
         finally:
             part.unlink(missing_ok=True)

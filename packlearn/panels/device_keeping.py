@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import dataclass, field, replace
 
 from packlearn.panels.bench_keeping import NotKept, digest, write_whole
@@ -14,6 +15,17 @@ FORM = 1
 LONGEST_KEPT = 400
 LARGEST_FILE = 64_000
 LARGEST_COUNT = 999
+# Half of a surrogate pair fits into no file; control signs would swell it when they are escaped.
+_UNKEPT = re.compile("[\x00-\x1f\x7f\ud800-\udfff]")
+
+
+def keepable(text):
+    """What is kept of a typed text: bounded, and with no sign that a file cannot hold.
+
+    Args:
+        text: the text; it may hold anything.
+    """
+    return _UNKEPT.sub("\ufffd", text[:LONGEST_KEPT])
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from packlearn.errors import PackError
 from packlearn.packs import Pack
 from packlearn.panels import base
 from packlearn.panels.base import Panel, area, button, escape, guard, paragraphs, row
-from packlearn.panels.device_keeping import LONGEST_KEPT, DeviceFile, NotKept
+from packlearn.panels.device_keeping import DeviceFile, NotKept, keepable
 from packlearn.panels.own_results import KeepView, RunView, SheetView, WiringView
 from packlearn.panels.own_views import CellView, ChoicesView, DeviceView
 from packlearn.panels.question import Question
@@ -112,7 +112,7 @@ class OwnPack(Panel):
         Args:
             texts: dict of field -> text.
         """
-        cut = {field: text[:LONGEST_KEPT] for field, text in texts.items()}
+        cut = {field: keepable(text) for field, text in texts.items()}
         self._keep(typed=self.kept.typed | cut)
 
     def keep_pick(self, pick):

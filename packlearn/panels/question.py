@@ -6,6 +6,7 @@ from packlearn.classroom import live
 from packlearn.panels import base
 from packlearn.panels.answering import ABOVE, answer_for
 from packlearn.panels.base import Panel, alert, area, button, escape, guard, paragraphs, show
+from packlearn.panels.fitting import fitting
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.in_class import InClass
 from packlearn.panels.key import Key
@@ -38,7 +39,8 @@ class Question(Seated, InClass, Telling, Panel):
     offers_another = True
 
     def __init__(self, page, task, number=None):
-        self.task = bank.page(page).task(task)
+        with fitting(page, task):
+            self.task = bank.page(page).task(task)
         self.on_change = []
         self.records = Records.default()
         self.sit_down(number)

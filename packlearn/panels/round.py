@@ -5,6 +5,7 @@ import weakref
 import ipywidgets as widgets
 
 from packlearn.panels.base import Panel, area, button, guard, paragraphs, row, show
+from packlearn.panels.fitting import fitting
 from packlearn.panels.question import Question
 from packlearn.tasks import bank
 from packlearn.words import say
@@ -29,7 +30,8 @@ class Round(Panel):
     """
 
     def __init__(self, page, name, then=None):
-        self.page, self.round = bank.page(page), bank.page(page).round(name)
+        with fitting(page, name):
+            self.page, self.round = bank.page(page), bank.page(page).round(name)
         self.questions = [Question(page, task).inside() for task in self.round.tasks]
         self.then = then.inside() if then is not None else None
         self.last = len(self.questions)

@@ -4,6 +4,7 @@ import ipywidgets as widgets
 
 from packlearn.panels import base, watching
 from packlearn.panels.base import Panel, area, button, guard, paragraphs
+from packlearn.panels.fitting import fitting
 from packlearn.panels.question import Question
 from packlearn.records import Records, RecordsTrouble
 from packlearn.tasks import bank
@@ -18,7 +19,8 @@ class TaskPage(Panel):
     """
 
     def __init__(self, page):
-        self.page = bank.page(page)
+        with fitting(page):
+            self.page = bank.page(page)
         self.made, self.gone_to = {}, None
         self.watch = watching.watch()
         self.place = self._where_left()
