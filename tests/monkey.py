@@ -146,3 +146,9 @@ def touch(control, dice):
         control.value = not control.value
     elif control.options:
         control.index = dice.randrange(len(control.options))
+
+
+def files_of(folder):
+    """All files below a folder with their bytes; the database's own short-lived ones aside."""
+    found = (path for path in sorted(folder.rglob("*")) if path.is_file())
+    return {path: path.read_bytes() for path in found if not path.name.endswith(("-wal", "-shm"))}

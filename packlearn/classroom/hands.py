@@ -93,9 +93,12 @@ def keep(shown):
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         text = json.dumps(told, ensure_ascii=False) + "\n"
-        # Half of a surrogate pair, typed somewhere, fits into no file.
-        part.write_text(text, encoding="utf-8", errors="replace")
-        os.replace(part, path)
+        try:
+            # Half of a surrogate pair, typed somewhere, fits into no file.
+            part.write_text(text, encoding="utf-8", errors="replace")
+            os.replace(part, path)
+        finally:
+            part.unlink(missing_ok=True)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise BadFile("class_view.hands.not_kept", value=str(path.parent), limit=reason) from error

@@ -54,9 +54,17 @@ def _free_path(stem, text):
     folder, number = learner_folder() / FOLDER, 1
     while True:
         path = folder / f"{stem}{'' if number == 1 else f'-{number}'}.html"
-        if not path.exists() or path.read_text(encoding="utf-8", errors="replace") == text:
+        if not path.exists() or _holds(path, text):
             return path
         number += 1
+
+
+def _holds(path, text):
+    try:
+        return path.read_text(encoding="utf-8", errors="replace") == text
+    except OSError:
+        # What nobody may read is another sheet.
+        return False
 
 
 def _printed(text, path):
