@@ -113,7 +113,8 @@ def test_two_names_are_asked_back(typed):
 
 def test_the_words_of_a_range_come_from_the_words_files(tmp_path):
     (tmp_path / "words").mkdir()
-    texts = 'ranges = ["zwischen ... und ...", "... bis ..."]\nmiddle = "{low} {high}"\n'
+    ranges = '["zwischen ... und ...", "von ... bis ...", "... bis ..."]'
+    texts = f'ranges = {ranges}\nmiddle = "{{low}} {{high}}"\n'
     (tmp_path / "words" / "typed.toml").write_text(texts, encoding="utf-8")
     program = (
         "from packlearn.tasks.typed_ranges import read_range\n"
