@@ -48,7 +48,7 @@ class LiveClass(Ticking, Panel):
             tooltip=say("class_view.mode.label"),
             style={"description_width": "initial", "button_width": "auto"},
         )
-        self.page = _list("page", [(_page_title(name), name) for name in bank.pages()])
+        self.page = _list("page", [(_page_title(name), name) for name in _in_order()])
         self.task = _list("task", [])
         self._offer_tasks()
         self.text = area("", "packlearn-question")
@@ -292,6 +292,11 @@ def _count(name, tally, by_hands):
     if tally.enough:
         told.append(say("class_view.count.right", share=round(100 * tally.right_share)))
     return " ".join(told)
+
+
+def _in_order():
+    # By the number of the lesson, not by its signs: 10 comes after 9. Pages of tasks follow.
+    return sorted(bank.pages(), key=lambda name: int(name.partition("lesson-")[2] or 99))
 
 
 def _page_title(name):
