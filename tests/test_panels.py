@@ -489,8 +489,8 @@ def test_the_teachers_sliders_open_whatever_else_is_open():
         assert say("panels.closed") not in words(panel)
 
 
-def test_a_round_of_no_lesson_names_the_rounds_there_are():
-    with pytest.raises(packlearn.UnknownName, match="side-by-side"):
+def test_a_round_of_no_lesson_is_named_with_the_mend():
+    with pytest.raises(packlearn.UnknownName, match="lesson-3 / upside-down"):
         panels.Round("lesson-3", "upside-down")
 
 
