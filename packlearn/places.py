@@ -5,6 +5,7 @@ install they lie beside it. What a learner makes lies in a folder of their own.
 """
 
 import os
+import threading
 from pathlib import Path
 
 from packlearn.errors import BadFile
@@ -63,7 +64,7 @@ def write_whole(path, data):
     Raises:
         OSError: it cannot be written; what was there stays.
     """
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    part = path.with_name(f".{path.name}.{os.getpid()}-{threading.get_ident()}.part")
     try:
         part.write_bytes(data)
         os.replace(part, path)

@@ -8,7 +8,7 @@ import pytest
 from test_panels import leaks, plain
 from test_questions import everything, holds, seen
 
-from packlearn import laying, panels
+from packlearn import laying, panels, places
 from packlearn.classroom import hands, live, showing, sitting
 from packlearn.classroom.seats import seat_text
 from packlearn.errors import BadFile, BadValue
@@ -546,7 +546,7 @@ def test_a_folder_that_cannot_be_written_to_is_told(alone, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(hands.os, "replace", full)
+    monkeypatch.setattr(places.os, "replace", full)
     with pytest.raises(BadFile, match="No space left"):
         hands.keep(hands.Shown())
 

@@ -20,12 +20,12 @@ from packlearn.records import (
     AlreadyLocked,
     AlreadyWritten,
     Entry,
-    Prediction,
     Records,
     Result,
     book,
     tables,
 )
+from tests import predictions
 
 # Minus the signal; Windows knows no signals and gives the number itself.
 KILLED = (-9, 15)
@@ -44,18 +44,8 @@ def die():
 
 
 def prediction(**new):
-    fields = {
-        "page": "predict-the-pack",
-        "task": "lantern-volts",
-        "variant": 7,
-        "attempt": 1,
-        "givens": {"series": 5, "voltage_v": 1.2, "loads": [0.6, None, True, "lamp"]},
-        "typed": "6,2 V",
-        "value": 6.2,
-        "unit": "V",
-        "confidence": "think",
-    }
-    return Prediction(**(fields | new))
+    givens = {"series": 5, "voltage_v": 1.2, "loads": [0.6, None, True, "lamp"]}
+    return predictions.prediction(**({"givens": givens} | new))
 
 
 def child(code, file, **options):

@@ -4,7 +4,8 @@ import pytest
 import sqlalchemy as sa
 
 from packlearn.classroom import live, roles
-from packlearn.records import AlreadyLocked, Prediction, Records, RecordsTrouble, tables
+from packlearn.records import AlreadyLocked, Records, RecordsTrouble, tables
+from tests import predictions
 
 CODE, SEATS = "HEDGE7", 3
 COUNT = "SELECT count(*) FROM {}"
@@ -33,19 +34,7 @@ def refused(url, *statements):
 
 
 def prediction(seat, **new):
-    fields = {
-        "page": "predict-the-pack",
-        "task": "lantern-volts",
-        "variant": 7,
-        "attempt": 1,
-        "givens": {"series": 5},
-        "typed": "6,2 V",
-        "value": 6.2,
-        "unit": "V",
-        "confidence": "think",
-        "seat": seat,
-    }
-    return Prediction(**(fields | new))
+    return predictions.prediction(seat=seat, **new)
 
 
 def new_school(postgres):

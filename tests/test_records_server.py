@@ -16,26 +16,14 @@ import sqlalchemy as sa
 import packlearn
 from packlearn.classroom import live
 from packlearn.errors import UnknownName
-from packlearn.records import AlreadyLocked, Prediction, Records, RecordsTrouble, store, waiting
-from tests import records_version_1, records_version_2
+from packlearn.records import AlreadyLocked, Records, RecordsTrouble, store, waiting
+from tests import predictions, records_version_1, records_version_2
 
 HANDED = ("seat", "page", "task", "variant", "attempt", "typed")
 
 
 def prediction(**new):
-    fields = {
-        "page": "predict-the-pack",
-        "task": "lantern-volts",
-        "variant": 7,
-        "attempt": 1,
-        "givens": {"series": 5},
-        "typed": "6,2 V",
-        "value": 6.2,
-        "unit": "V",
-        "confidence": "think",
-        "seat": "HEDGE7-04",
-    }
-    return Prediction(**(fields | new))
+    return predictions.prediction(**({"seat": "HEDGE7-04"} | new))
 
 
 def raw(url, *statements):

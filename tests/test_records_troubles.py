@@ -18,6 +18,7 @@ from sqlalchemy.schema import CreateTable
 
 from packlearn.errors import BadValue, PackError
 from packlearn.records import AlreadyLocked, Prediction, Records, RecordsTrouble, store, tables
+from tests.predictions import prediction
 
 HOSTILE = (
     "'); DROP TABLE predictions; --",
@@ -27,21 +28,6 @@ HOSTILE = (
     '=HYPERLINK("http://x")',
     "\u202e6,2 V\r\n\t🦔 'x\"",
 )
-
-
-def prediction(**new):
-    fields = {
-        "page": "predict-the-pack",
-        "task": "lantern-volts",
-        "variant": 7,
-        "attempt": 1,
-        "givens": {"series": 5},
-        "typed": "6,2 V",
-        "value": 6.2,
-        "unit": "V",
-        "confidence": "think",
-    }
-    return Prediction(**(fields | new))
 
 
 def raw(file, statement):

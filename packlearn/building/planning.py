@@ -187,32 +187,38 @@ def plan_for(
     built = {} if pack.cell.ready_made_only else made.built()
     plan = Plan(
         name=_name(name, choice),
-        pack=pack,
         need=need,
         choice=choice,
-        ready_made=pack.cell.ready_made_only,
-        figures=_figures(pack, need.load),
         margins=_margins(choice, leads),
         lead_m=float(lead_m),
         ambient_c=float(ambient_c),
         wire=leads.wire,
         fuse=leads.fuse,
-        fuse_places=fuse_places(pack, joined_in_strings(pack)),
         string_fuse=leads.string_fuse,
         switch=made.tried(switch_for, pack, need.load),
         terminals=leads.terminals,
-        protection=protection_for(pack, load_currents_a(pack, need.load)[1]),
         charging=made.charging,
-        keeping=keeping_of(pack),
-        transport=transport_of(pack),
-        measures=_measures(pack),
-        cautions={situation: cautions(pack, situation) for situation in SITUATIONS},
         notes=(*choice.notes, *leads.notes),
         trouble=(),
-        **(made.nothing_to_build() | built),
+        **(_of_pack(pack, need.load) | made.nothing_to_build() | built),
     )
     plan = replace(plan, trouble=tuple(dict.fromkeys(trouble)))
     return replace(plan, parts=listing.parts(plan), assumptions=reasons.assumptions(plan))
+
+
+def _of_pack(pack, load):
+    """Fields that follow from the pack and its load alone."""
+    return {
+        "pack": pack,
+        "ready_made": pack.cell.ready_made_only,
+        "figures": _figures(pack, load),
+        "fuse_places": fuse_places(pack, joined_in_strings(pack)),
+        "protection": protection_for(pack, load_currents_a(pack, load)[1]),
+        "keeping": keeping_of(pack),
+        "transport": transport_of(pack),
+        "measures": _measures(pack),
+        "cautions": {situation: cautions(pack, situation) for situation in SITUATIONS},
+    }
 
 
 class _Made:

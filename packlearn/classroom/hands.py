@@ -5,12 +5,11 @@ restart loses nothing that was typed. Nobody's seat or name is in it.
 """
 
 import json
-import os
 from dataclasses import dataclass, field, replace
 
 from packlearn.classroom import live
 from packlearn.errors import BadFile, BadValue
-from packlearn.places import learner_folder
+from packlearn.places import learner_folder, write_whole
 from packlearn.tasks import checking
 from packlearn.words import word
 
@@ -89,16 +88,11 @@ def keep(shown):
     """
     path = learner_folder() / FILE
     told = {name: getattr(shown, name) for name in ("on", "page", "task", "stage", "typed")}
-    part = path.with_name(f".{FILE}.{os.getpid()}.part")
+    text = json.dumps(told, ensure_ascii=False) + "\n"
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        text = json.dumps(told, ensure_ascii=False) + "\n"
-        try:
-            # Half of a surrogate pair, typed somewhere, fits into no file.
-            part.write_text(text, encoding="utf-8", errors="replace")
-            os.replace(part, path)
-        finally:
-            part.unlink(missing_ok=True)
+        # Half of a surrogate pair, typed somewhere, fits into no file.
+        write_whole(path, text.encode("utf-8", "replace"))
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise BadFile("class_view.hands.not_kept", value=str(path.parent), limit=reason) from error

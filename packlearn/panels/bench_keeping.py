@@ -4,9 +4,9 @@ import hashlib
 import json
 import os
 import re
-import threading
 from dataclasses import dataclass
 
+from packlearn import places
 from packlearn.errors import BadFile, BadValue, PackError
 from packlearn.places import learner_folder
 from packlearn.wiring import Wiring
@@ -205,15 +205,10 @@ def write_whole(path, text):
     Raises:
         NotKept: it cannot be written.
     """
-    part = path.with_name(f".{path.name}.{os.getpid()}-{threading.get_ident()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            # Half of a surrogate pair, typed somewhere, fits into no file.
-            part.write_text(text, encoding="utf-8", errors="replace")
-            os.replace(part, path)
-        finally:
-            part.unlink(missing_ok=True)
+        # Half of a surrogate pair, typed somewhere, fits into no file.
+        places.write_whole(path, text.encode("utf-8", "replace"))
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise NotKept("bench.panel.not_kept", value=str(path.parent), reason=reason) from error
