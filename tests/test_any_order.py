@@ -273,7 +273,11 @@ def test_of_two_tabs_the_first_answer_stands_and_the_second_shows_it():
     assert tabs[0].errors == tabs[1].errors == []
 
 
-@pytest.mark.parametrize("path", [LESSONS[4], *long(*LESSONS)], ids=lambda path: path.stem)
+# Lesson 12 asks nothing before a device is typed; two windows of it: test_own_pack.py.
+ASKING = [path for path in LESSONS if not path.stem.startswith("12-")]
+
+
+@pytest.mark.parametrize("path", [LESSONS[4], *long(*ASKING)], ids=lambda path: path.stem)
 def test_a_lesson_in_two_tabs_loses_nothing(path):
     tabs = [begun(path), begun(path)]
     lock_first_of_each(tabs[0])
