@@ -5,12 +5,12 @@ import html
 import os
 import re
 import threading
-import weakref
 
 import ipywidgets as widgets
 
 from packlearn.classroom import sitting
 from packlearn.errors import PackError
+from packlearn.panels.living import Living
 from packlearn.pictures import style_sheet
 from packlearn.words import say
 
@@ -28,12 +28,12 @@ def seat():
 def seat_changed():
     """Tell all panels of this kernel that somebody sits at another seat now."""
     # Questions first: others show what their questions say.
-    for panel in sorted(_SEATED, key=lambda each: each.seat_order):
+    for panel in _SEATED.all():
         panel.take_seat()
 
 
 # Panels that hold something of a seat.
-_SEATED = weakref.WeakSet()
+_SEATED = Living()
 
 
 def guard(method):

@@ -6,11 +6,11 @@ Who learns alone, or has no seat yet, has no such thread, and neither has a teac
 import random
 import threading
 import time
-import weakref
 from collections import deque
 
 from packlearn.classroom import live, sitting
 from packlearn.panels import base
+from packlearn.panels.living import Living
 from packlearn.records import Records, RecordsTrouble
 from packlearn.records.book import default_target
 
@@ -42,7 +42,7 @@ class Watch:
         self.records = Records.default()
         self.moment, self.errors = None, deque(maxlen=20)
         self._silent_since, self._asked, self._told = None, False, (None, "")
-        self._panels, self._thread = weakref.WeakSet(), None
+        self._panels, self._thread = Living(), None
         self._looking = threading.Lock()
 
     @property
@@ -94,7 +94,7 @@ class Watch:
         state = self.moment, self.line
         if state != self._told:
             self._told = state
-            for panel in sorted(self._alive(), key=lambda each: each.seat_order):
+            for panel in self._alive():
                 self._safely(panel.class_moved)
 
     def add(self, panel):
@@ -109,7 +109,7 @@ class Watch:
                 self._thread = _start(self._run)
 
     def _alive(self):
-        return [panel for panel in list(self._panels) if panel.comm is not None]
+        return [panel for panel in self._panels.all() if panel.comm is not None]
 
     def _run(self):
         pause = threading.Event()
@@ -122,7 +122,13 @@ class Watch:
 
     def _over(self):
         """True where nobody is left to tell, or they sit in another class."""
-        return not self._alive() or self._safely(_key) != self.key
+        moved = self._safely(_key) != self.key
+        # In one step with adding a panel, or the last look could miss a panel that has just come.
+        with _TURN:
+            over = moved or not self._alive()
+            if over and self._thread is threading.current_thread():
+                self._thread = None
+        return over
 
     def _safely(self, action):
         try:

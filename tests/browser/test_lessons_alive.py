@@ -168,7 +168,9 @@ def test_instructor_reveals_step_by_step_and_the_sliders_open(page, teacher):
     assert "6.8" not in part.inner_text()
     part.get_by_role("button", name="What slips give").click()
     expect(part.get_by_text("I kept one cell's voltage.")).to_be_visible()
-    for _ in range(2):
+    for step in (1, 2):
+        # The buttons of a question look like those of the one before.
+        expect(part.get_by_text(f"Step {step} of")).to_be_visible()
         part.get_by_role("button", name="Show answer").click()
         expect(part.get_by_text("The answer: ").first).to_be_visible()
         part.get_by_role("button", name="Go on").click()
