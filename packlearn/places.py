@@ -5,6 +5,8 @@ install they lie beside it. What a learner makes lies in a folder of their own.
 """
 
 import os
+import shutil
+import sys
 import threading
 from pathlib import Path
 
@@ -52,6 +54,14 @@ def learner_folder():
         return Path(folder).expanduser() if folder else Path.home() / "packlearn-lessons"
     except RuntimeError as error:
         raise BadFile("command.places.home", value=folder or "~") from error
+
+
+def python_command():
+    """What to type for this very Python: "python" where that is the one found."""
+    found = shutil.which("python")
+    if found and Path(found).samefile(sys.executable):
+        return "python"
+    return f'"{sys.executable}"' if " " in sys.executable else sys.executable
 
 
 def write_whole(path, data):

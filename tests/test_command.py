@@ -248,13 +248,23 @@ def test_check_says_all_is_there(shipped, tmp_path, capsys):
 def test_check_says_what_to_type_for_what_is_missing_or_old(shipped, tmp_path, monkeypatch, capsys):
     needs = ("3.11", (("numpy", "99.1"), ("no-such-package", "1.2")))
     monkeypatch.setattr(check, "_wanted", lambda: needs)
-    monkeypatch.setattr(check, "_python_command", lambda: "python")
+    monkeypatch.setattr(places, "python_command", lambda: "python")
     assert command.main(["check", "--folder", str(tmp_path / "home")]) == 1
     out = capsys.readouterr().out
     assert "no-such-package is not installed; 1.2 is needed. Type: python -m pip install " in out
     assert '"no-such-package>=1.2"' in out
     assert f"numpy {metadata.version('numpy')} is too old; 99.1 is needed." in out
     assert 'pip install "numpy>=99.1"' in out
+
+
+def test_check_says_what_makes_pdf_and_that_it_is_no_must(shipped, tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr(check, "_wanted", lambda: ("3.11", ()))
+    monkeypatch.setattr(places, "python_command", lambda: "python")
+    for there, told in ((object(), False), (None, True)):
+        monkeypatch.setattr(check, "find_spec", lambda _, there=there: there)
+        assert command.main(["check", "--folder", str(tmp_path / "home")]) == 0
+        out = capsys.readouterr().out
+        assert ('python -m pip install "plutoprint>=0.20"' in out) is told
 
 
 def test_check_says_a_bad_folder_missing_lessons_and_an_old_python(tmp_path, monkeypatch, capsys):
@@ -357,10 +367,10 @@ def test_console_that_lacks_a_letter_shows_a_mark(started, tmp_path):
 
 
 def test_python_to_type_is_the_one_that_runs(monkeypatch):
-    monkeypatch.setattr(check.shutil, "which", lambda _: sys.executable)
-    assert check._python_command() == "python"
-    monkeypatch.setattr(check.shutil, "which", lambda _: None)
-    assert sys.executable in check._python_command()
+    monkeypatch.setattr(places.shutil, "which", lambda _: sys.executable)
+    assert places.python_command() == "python"
+    monkeypatch.setattr(places.shutil, "which", lambda _: None)
+    assert sys.executable in places.python_command()
 
 
 def test_kernel_of_the_lessons_is_this_python():

@@ -8,6 +8,7 @@ from html.parser import HTMLParser
 
 import pytest
 
+from packlearn import places
 from packlearn.classroom.seats import first_variant
 from packlearn.command import main
 from packlearn.errors import BadValue, UnknownName
@@ -432,10 +433,36 @@ def test_the_command_writes_what_lies_around(what, tmp_path):
     assert list(tmp_path.glob("*.html"))
 
 
+def pages_of(path):
+    """Pages of a PDF, counted by another reader."""
+    return len(pytest.importorskip("pypdf").PdfReader(path).pages)
+
+
+@pytest.mark.parametrize("paper", printing.PAPERS)
+def test_the_command_tells_the_pages_of_paper(paper, tmp_path, capsys):
+    argv = ["sheets", "meet-the-need", "--class", "HEDGE7", "--seats", "3", "--count", "2"]
+    assert main([*argv, "--paper", paper, "--to", str(tmp_path)]) == 0
+    told = capsys.readouterr().out.splitlines()[1]
+    sheets, key = (pages_of(tmp_path / f"meet-the-need-HEDGE7{end}.pdf") for end in ("", "-key"))
+    assert sheets >= 3
+    assert told == (
+        f"Pages of paper: meet-the-need-HEDGE7.pdf {sheets}, "
+        f"meet-the-need-HEDGE7-key.pdf {key}, {sheets + key} in all."
+    )
+
+
+def test_one_file_has_no_sum_of_pages(tmp_path, capsys):
+    assert main(["sheets", "cards", "--to", str(tmp_path)]) == 0
+    count = pages_of(tmp_path / "bench-cards.pdf")
+    assert f"Pages of paper: bench-cards.pdf {count}.\n" in capsys.readouterr().out
+
+
 def test_without_a_printer_the_html_is_there_and_the_mend_told(tmp_path, capsys, monkeypatch):
     monkeypatch.setitem(__import__("sys").modules, "plutoprint", None)
     assert main(["sheets", "formulas", "--to", str(tmp_path)]) == 0
-    assert 'pip install "packlearn[paper]"' in capsys.readouterr().out
+    told = capsys.readouterr().out
+    assert f"{places.python_command()} -m pip install plutoprint." in told
+    assert "Pages of paper" not in told
     assert [path.name for path in tmp_path.iterdir()] == ["formulas.html"]
 
 

@@ -2,16 +2,19 @@
 
 import platform
 import re
-import shutil
 import sys
 import tomllib
 from importlib import metadata
+from importlib.util import find_spec
 from pathlib import Path
 
 from packlearn import laying, places
 from packlearn._commands.lab import FOLDERS
 from packlearn.errors import PackError
 from packlearn.words import say, word
+
+# As the extra "paper" asks for.
+_PAPER_MINIMUM = "0.20"
 
 
 def add_arguments(parser):
@@ -36,6 +39,9 @@ def run(args):
     results = [_python(), *_packages(), _notebooks(), _folder(folder)]
     for good, sentence in results:
         print(say("command.check.good" if good else "command.check.bad", what=sentence))
+    if find_spec("plutoprint") is None:
+        # HTML of the sheets prints from any browser, so this is no fault.
+        print(say("command.check.paper", command=_install("plutoprint", _PAPER_MINIMUM)))
     all_good = all(good for good, _ in results)
     print(word("command.check.all_good" if all_good else "command.check.not_all_good"))
     return 0 if all_good else 1
@@ -64,15 +70,7 @@ def _package(name, minimum):
 
 
 def _install(name, minimum):
-    return f'{_python_command()} -m pip install "{name}>={minimum}"'
-
-
-def _python_command():
-    """Give what to type for this very Python: "python" where that is the one found."""
-    found = shutil.which("python")
-    if found and Path(found).samefile(sys.executable):
-        return "python"
-    return f'"{sys.executable}"' if " " in sys.executable else sys.executable
+    return f'{places.python_command()} -m pip install "{name}>={minimum}"'
 
 
 def _wanted():

@@ -54,7 +54,9 @@ def run(args):
     folder = Path(args.to).expanduser()
     try:
         names = _write(documents, folder)
-        names += _print(documents, folder, args.paper)
+        pages = _print(documents, folder, args.paper)
+        names += pages
+        told.insert(0, _pages(pages))
     except printing.NoPrinter as trouble:
         told.append(str(trouble))
     except OSError as error:
@@ -115,6 +117,18 @@ def _write(documents, folder):
 
 
 def _print(documents, folder, paper):
-    for name, content in documents.items():
-        printing.pdf(content, folder / f"{name}.pdf", paper)
-    return [f"{name}.pdf" for name in documents]
+    """Print all; names of the files with their numbers of pages."""
+    return {
+        f"{name}.pdf": printing.pdf(content, folder / f"{name}.pdf", paper)
+        for name, content in documents.items()
+    }
+
+
+def _pages(pages):
+    """Sentence with the pages of each file, and of all where there are several."""
+    files = ", ".join(
+        say("sheets.told.pages_of", name=name, count=count) for name, count in pages.items()
+    )
+    if len(pages) == 1:
+        return say("sheets.told.pages", files=files)
+    return say("sheets.told.pages_in_all", files=files, count=sum(pages.values()))

@@ -8,7 +8,7 @@ import io
 from pathlib import Path
 
 from packlearn.errors import BadFile, BadValue, PackError
-from packlearn.places import write_whole
+from packlearn.places import python_command, write_whole
 
 PAPERS = ("a4", "letter")
 
@@ -25,6 +25,9 @@ def pdf(html_text, path, paper="a4"):
         path: the file to be written.
         paper: ``"a4"`` or ``"letter"``.
 
+    Returns:
+        Number of its pages.
+
     Raises:
         NoPrinter: the extra is missing; the message says what to type.
         BadValue: no such paper.
@@ -35,13 +38,14 @@ def pdf(html_text, path, paper="a4"):
     try:
         import plutoprint
     except (ImportError, OSError) as error:
-        raise NoPrinter("sheets.no_printer") from error
+        raise NoPrinter("sheets.no_printer", command=python_command()) from error
     book = plutoprint.Book(getattr(plutoprint, f"PAGE_SIZE_{paper.upper()}"))
     book.load_html(html_text)
-    made = io.BytesIO()
+    pages, made = book.get_page_count(), io.BytesIO()
     book.write_to_pdf_stream(made)
     try:
         write_whole(Path(path), made.getvalue())
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise BadFile("buildsheet.cannot_write", value=str(path), limit=reason) from error
+    return pages
