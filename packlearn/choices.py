@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from packlearn.packs import Pack
 from packlearn.quantities import write
@@ -101,15 +102,13 @@ class Choice:
     @property
     def binds_words(self):
         """A sentence on the condition that binds."""
-        return say(f"sizing.binds.{self.binds}", **self._fields())
+        return say(f"sizing.binds.{self.binds}", **self._fields)
 
     @property
     def why_not(self):
         """One sentence for each condition missed; empty where the pack fits."""
         missed = (name for name, met in zip(CONDITIONS, self.met, strict=True) if not met)
-        return tuple(
-            say(f"sizing.why_not.{self._advice(name)}", **self._fields()) for name in missed
-        )
+        return tuple(say(f"sizing.why_not.{self._advice(name)}", **self._fields) for name in missed)
 
     def _advice(self, condition):
         """The condition, with ``_stuck`` where one cell more or fewer would break another one."""
@@ -151,6 +150,7 @@ class Choice:
             notes.append(say("sizing.notes.capacity_current", stated=stated, here=here))
         return tuple(notes)
 
+    @cached_property
     def _fields(self):
         low, high = self.need.voltage_v
         cell = self.pack.cell

@@ -215,11 +215,21 @@ class Sizing(Sequence):
 
     @cached_property
     def _order(self):
-        fits = self.met.all(axis=0).ravel()
-        missed = np.minimum(self.shares, 0.0).sum(axis=0).ravel()
+        return self._sorted(np.arange(len(self)))
+
+    @cached_property
+    def _missed(self):
+        """Whether each pack fails, and by how much."""
+        fails = ~self.met.all(axis=0).ravel()
+        return fails, np.where(fails, -np.minimum(self.shares, 0.0).sum(axis=0).ravel(), 0.0)
+
+    def _sorted(self, places):
+        """Some of the packs, best first."""
+        fails, missed = self._missed
         keys = [self._rank_key(name) for name in (self.rank_by, "mass", "cells", "price")]
         # lexsort takes the last key first: fits, then least missed among those that fail.
-        return np.lexsort((*keys[::-1], np.where(fits, 0.0, -missed), ~fits))
+        keys = [key[places] for key in (*keys[::-1], missed, fails)]
+        return places[np.lexsort(keys)]
 
     def _rank_key(self, name):
         pieces = self.series[None, :, None] * self.parallel[None, None, :]
@@ -249,7 +259,11 @@ class Sizing(Sequence):
         i, j, k = np.unravel_index(flat, self.met.shape[1:])
 
         def pick(figure):
-            return float(np.broadcast_to(figure, self.met.shape[1:])[i, j, k])
+            # An axis of one value holds for all places.
+            place = (
+                at if size > 1 else 0 for at, size in zip((i, j, k), figure.shape, strict=True)
+            )
+            return float(figure[tuple(place)])
 
         return choices.Choice(
             need=self.need,
@@ -276,6 +290,10 @@ class Sizing(Sequence):
 
     def best_of_each_cell(self):
         """One choice per cell, best first: its best fit, or its nearest miss."""
-        per_cell = self._order // (len(self.series) * len(self.parallel))
-        _, first = np.unique(per_cell, return_index=True)
-        return [self._choice(self._order[place]) for place in sorted(first)]
+        counts = len(self.series) * len(self.parallel)
+        missed = self._missed[1].reshape(-1, counts)
+        # Packs that miss by more than another one of the same cell need no sorting.
+        near = np.flatnonzero(missed == missed.min(axis=1, keepdims=True))
+        order = self._sorted(near)
+        _, first = np.unique(order // counts, return_index=True)
+        return [self._choice(order[place]) for place in sorted(first)]

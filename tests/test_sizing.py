@@ -663,3 +663,20 @@ def test_advice_says_where_one_more_or_fewer_would_not_help(
     assert choice.why_not[0].endswith(f"{mend}.")
     easier = check(Need(Load.current(20.0), 0.01, (5.5, 8.7)), Pack(cell("nimh-aa"), 6, 1))
     assert "Take more side by side" in easier.why_not[0]
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(
+    st.sampled_from((Load.current, Load.power)),
+    st.floats(0.01, 20.0),
+    st.floats(1.0, 30.0),
+    st.floats(0.2, 20.0),
+    st.floats(0.1, 100.0),
+    st.sampled_from(RANKS),
+)
+def test_the_best_of_each_cell_is_the_first_of_it_among_all(kind, amount, low, span, hours, rank):
+    found = size(Need(kind(amount), hours, (low, low + span)), rank_by=rank)
+    first = {}
+    for choice in found:
+        first.setdefault(choice.pack.cell.name, choice)
+    assert found.best_of_each_cell() == list(first.values())
