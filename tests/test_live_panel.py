@@ -49,10 +49,10 @@ def variant(page=PAGE, task=TASK):
     return checking.variant(bank.page(page).task(task), 0)
 
 
-def vote(records, typed, attempt=1):
-    """Lock texts in, one for each seat from the first on."""
+def vote(records, typed, attempt=1, start=1):
+    """Lock texts in, one for each seat from ``start`` on."""
     var = variant()
-    for seat, text in enumerate(typed, start=1):
+    for seat, text in enumerate(typed, start=start):
         value = checking.check(var, text).value
         prediction = Prediction(
             page=PAGE,
@@ -186,6 +186,21 @@ def test_the_advice_follows_the_share_right(school, right, key):
     assert told in plain(panel.advice.value)
     press(panel, "talking", "again")
     assert panel.advice.value == ""
+
+
+@pytest.mark.parametrize(("right", "told"), [(2, True), (3, True), (4, False)])
+def test_a_second_vote_that_is_no_better_gets_advice(school, right, told):
+    panel = press(choose(panels.LiveClass()), "asked")
+    vote(school, ["6.8 V"] * 3 + ["6 V"] * 7)
+    press(panel, "talking", "again")
+    vote(school, ["6.8 V"] * right + ["6 V"] * (9 - right), attempt=2)
+    panel.tick()
+    # Somebody has not voted yet.
+    assert panel.advice.value == ""
+    vote(school, ["6 V"], attempt=2, start=10)
+    panel.tick()
+    advice = say("class_view.advice.no_better", first=30, again=10 * right)
+    assert (advice in plain(panel.advice.value)) is told
 
 
 def test_the_steps_go_in_the_order_of_the_lesson(school):

@@ -87,12 +87,14 @@ class LiveClass(Ticking, Panel):
         choose.add_class("packlearn-class-choose")
         steps = base.row(*self.buttons.values())
         steps.add_class("packlearn-class-steps")
-        left = widgets.VBox([self.text, steps, self.now, self.count, self.advice, self.hands])
+        # Hands are typed while the class waits, so nothing that grows stands above them.
+        left = widgets.VBox([self.hands, self.count, self.advice])
         sides = widgets.HBox([left, self.picture])
         sides.add_class("packlearn-class-sides")
         yours = area(paragraphs([say("class_view.yours")]), "packlearn-where")
         about = area(guide(lessons_folder() / "class" / "a-class.md"), "packlearn-guide")
-        return [self.lead, choose, sides, yours, self.key_place, about]
+        asked = [self.text, steps, self.now]
+        return [self.lead, choose, *asked, sides, yours, self.key_place, about]
 
     # Callbacks.
 
@@ -272,7 +274,9 @@ class LiveClass(Ticking, Panel):
         return said
 
     def _advice(self):
-        first = self.news.first
+        first, again = self.news.first, self.news.again
+        if self.news.moment.stage == "again":
+            return _no_better(first, again)
         if self.news.moment.stage not in _FIRST_VOTE or not first.enough:
             return []
         if not self.news.moment.code and not hands.complete(self.hands.rows):
@@ -280,6 +284,15 @@ class LiveClass(Ticking, Panel):
             return [say("class_view.hands.rest")]
         share = round(100 * first.right_share)
         return [say(f"class_view.advice.{live.advice(first.right_share)}", share=share)]
+
+
+def _no_better(first, again):
+    """Advice where talking did not help; none while seats are still to vote."""
+    whole = again is not None and first.enough and again.locked >= first.locked
+    if not whole or again.right_share > first.right_share:
+        return []
+    shares = {"first": round(100 * first.right_share), "again": round(100 * again.right_share)}
+    return [say("class_view.advice.no_better", **shares)]
 
 
 def _count(name, tally, by_hands):

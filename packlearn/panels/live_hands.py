@@ -8,11 +8,12 @@ from packlearn.classroom import hands
 from packlearn.panels import base
 from packlearn.words import say
 
-_WIDTHS = {"answer": "16em", "first": "7em", "again": "8em"}
+# The answer takes what the numbers leave of a row.
+_WIDTHS = {"answer": "auto", "first": "6.5em", "again": "7.5em"}
 
 
 class HandsTable(widgets.VBox):
-    """Rows of three boxes: an answer, its hands in the first vote and in the second.
+    """Three columns of boxes: answers, their hands in the first vote and in the second.
 
     What is typed is kept in a file at once. The panel around guards ``on_change``.
 
@@ -24,7 +25,7 @@ class HandsTable(widgets.VBox):
         self.on_change, self.filling = on_change, False
         self.variant = None
         self.boxes = [_row(number) for number in range(1, hands.MOST_ROWS + 1)]
-        super().__init__([base.row(*row) for row in self.boxes])
+        super().__init__([_columns(self.boxes)])
         for row in self.boxes:
             for box in row:
                 box.observe(self._typed, names="value")
@@ -79,6 +80,13 @@ def turn(on, moment=None):
 
 def _row(number):
     return tuple(_box(name, number) for name in _WIDTHS)
+
+
+def _columns(rows):
+    # Hands are counted answer by answer, so the tab key goes down a column.
+    columns = base.row(*(widgets.VBox(column) for column in zip(*rows, strict=True)))
+    columns.add_class("packlearn-hands")
+    return columns
 
 
 def _box(name, number):
