@@ -44,8 +44,9 @@ class TextAnswer(widgets.Text):
             placeholder=say(f"panels.placeholder.{kind}"),
             tooltip=label,
             style={"description_width": "initial"},
-            layout=widgets.Layout(width="min(22em, 100%)"),
+            layout=widgets.Layout(width="auto"),
         )
+        self.add_class("packlearn-typed")
 
     def restart(self, _):
         """Empty the box."""
