@@ -325,8 +325,11 @@ def test_a_round_veils_what_lies_behind_until_its_questions_are_closed(page, nam
         if question.phase == "look":
             assert behind(panel) == []
             assert panel.onward.disabled
+            assert say("panels.veiled_look") in seen(panel)
             question.saw[1].click()
         assert behind(panel) == []
+        assert say("panels.veiled") not in seen(panel)
+        assert (say("panels.veiled_on") in seen(panel)) != panel.all_done
         panel.onward.click()
     assert panel.behind in behind(panel)
     assert panel.then.picture in behind(panel)

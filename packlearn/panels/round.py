@@ -110,6 +110,7 @@ class Round(Panel):
         self.begin_row = row(self.begin)
         self.stage = widgets.VBox([])
         self.veil = area("", "packlearn-veil")
+        self.add_class("packlearn-page")
 
     def wire(self):
         """Connect the way on and back, and follow the questions."""
@@ -215,4 +216,8 @@ class Round(Panel):
             return "panels.to_begin"
         if self.class_place is not None:
             return "live.learner.veiled"
+        if self.place < self.last and self.questions[self.place].phase == "look":
+            return "panels.veiled_look"
+        if self.place < self.last and self.questions[self.place].done:
+            return "panels.veiled_on"
         return self.then.veil_key if self.then else "panels.veiled_why"
