@@ -88,6 +88,7 @@ class Practise(Panel):
         self.steps.add_class("packlearn-steps")
         self.fold = press("show_progress")
         self.progress = area("", "packlearn-progress")
+        self.add_class("packlearn-page")
 
     def wire(self):
         """Connect the buttons."""
