@@ -75,13 +75,18 @@ def methods(full, found):
             yield f"{full}.{name}", plain
 
 
+PANELS = f"{panels.__name__}."
 MEMBERS = [pair for pair in members() if callable(pair[1]) or isinstance(pair[1], property)]
 
 
 def parameters(found):
     if isinstance(found, property) or (inspect.isclass(found) and issubclass(found, PackError)):
         return []
-    names = inspect.signature(found).parameters
+    # Widgets: some releases of Python show the signature of their __new__ instead.
+    made = (
+        found.__init__ if inspect.isclass(found) and found.__module__.startswith(PANELS) else found
+    )
+    names = inspect.signature(made).parameters
     return [name for name in names if name not in ("self", "cls") and not name.startswith("_")]
 
 
