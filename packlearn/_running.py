@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from packlearn import _in_line
 from packlearn._cellwise import at_once, fresh
 from packlearn._marching import COARSE, FINE, STEADY, Log, March
 from packlearn._plans import letters
@@ -41,6 +42,8 @@ def one(cells, ends, load):
     outside = _outside_at_start(cells, state, profile)
     if cells.alike and fits(build, state, profile):
         state = _swept(march, state, profile, cells.tables[0], watch)
+    elif _in_line.fits(build, profile):
+        state = _lined(march, state, profile.steps[0][0], cells.tables, watch)
     if state.place.size:
         run(march, state, profile)
     last, ended = log.last[0]
@@ -75,6 +78,17 @@ def _swept(march, state, profile, table, watch):
         return last
     march.log.last.append((last, np.array([found.ended])))
     return last.take(slice(0, 0))
+
+
+def _lined(march, state, load_pieces, tables, watch):
+    """Work out unlike cells in line; what is left to march is what the curves hold no end of."""
+    line, states = _in_line.line_run(march, state, load_pieces, tables)
+    if states is None:
+        return state
+    watch.along(line, states)
+    march.log.keep(states)
+    march.log.end(states.take(slice(-1, None)), march.ends)
+    return state.take(slice(0, 0))
 
 
 def many(cells, ends, load, spread, packs, seed):
@@ -272,6 +286,19 @@ class _Watch:
             self.events.append(
                 self._event(key, self._at(march, before, after, margin, load_pieces))
             )
+
+    def along(self, line, states):
+        """Look at a whole run of cells in line.
+
+        Args:
+            line: the ``_in_line.Line``.
+            states: ``State`` whose packs are its points in time.
+        """
+        margins = self._margins().items()
+        met = [(key, _in_line.moment(line, states, margin)) for key, margin in margins]
+        self.events += [self._event(key, there) for key, there in met if there is not None]
+        # Who is the weakest one is seen from the first of them.
+        self.events.sort(key=lambda event: event[1])
 
     def found(self):
         """Events in the order of time, one for each group."""

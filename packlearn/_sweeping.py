@@ -71,7 +71,7 @@ def sweep(march, state, profile, table, held_v):
     past = np.flatnonzero(march.ends.margin(states) < 0)
     last = int(past[0]) if past.size else len(charge) - 1
     if last > 0:
-        end = _root(lambda q: march.ends.margin(ask(q)), charge[last - 1], charge[last])
+        end = root(lambda q: march.ends.margin(ask(q)), charge[last - 1], charge[last])
         charge = np.unique(np.append(charge[:last], end))
     else:
         charge = charge[:1]
@@ -154,9 +154,15 @@ def _points(state, table, build):
     return points[points <= max(knots[-1], start)]
 
 
-def _root(margin, low, high):
-    """Largest charge found at which a margin, not negative at ``low``, is not negative."""
-    over, under = (float(margin(np.array([q]))[0]) for q in (low, high))
+def root(margin, low, high, ends=None):
+    """Largest charge found at which a margin, not negative at ``low``, is not negative.
+
+    Args:
+        margin: array of charges [Ah] -> margins.
+        low, high: charges [Ah] between which the margin becomes negative.
+        ends: margins at both, where they are known.
+    """
+    over, under = ends or (float(margin(np.array([q]))[0]) for q in (low, high))
     if under >= 0:
         return high
     side = 0
@@ -186,6 +192,6 @@ def _dropout(ask, states, charge, held_v):
     first = int(below[0])
     if first == 0:
         return 0.0, float(states.voltage_v[0])
-    at = _root(lambda q: ask(q).voltage_v - held_v, charge[first - 1], charge[first])
+    at = root(lambda q: ask(q).voltage_v - held_v, charge[first - 1], charge[first])
     part = ask.timed(np.append(charge[:first], at) if at > charge[first - 1] else charge[:first])
     return float(part.time_h[-1]), float(part.voltage_v[-1])

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plain_cells import END_V, FALL, FULL_V, OHM, ideal, straight
 
-from packlearn import curves
+from packlearn import _in_line, curves
 from packlearn.cells import catalogue, cell
 from packlearn.discharging import Spread, discharge
 from packlearn.loads import Converter, LinearRegulator, Load
@@ -329,3 +329,42 @@ def test_a_cell_driven_on_past_its_end_does_not_shorten_the_steps():
     assert run.events[1].kind == "cell_reversed"
     assert run.charge_ah[-1] > 3
     assert len(run.time_h) < 400
+
+
+# Cells in line: over charge and over time.
+
+
+@settings(max_examples=30, deadline=None, derandomize=True)
+@given(
+    name=st.sampled_from([name for name, each in catalogue().items() if each.max_series != 1]),
+    shares=st.lists(st.sampled_from([0.0, 0.1, 0.6, 1.0]), min_size=2, max_size=6),
+    capacity=st.sampled_from([0.3, 0.6, 0.95, 1.0]),
+    part=st.sampled_from([0.02, 0.1, 0.3, 1.0]),
+    protected=st.booleans(),
+    until=st.sampled_from([None, 0.97]),
+)
+def test_in_line_over_charge_and_over_time_are_the_same_run(
+    name, shares, capacity, part, protected, until
+):
+    one = cell(name)
+    odd = one if capacity == 1 else one.aged(capacity=capacity)
+    pack = Pack.of_cells([[odd], *[[one]] * (len(shares) - 1)])
+    more = {"start_charge": [[share] for share in shares], "protected": protected}
+    more["until_v"] = until and until * pack.nominal_voltage_v
+    load = Load.current(part * one.current_limit_a)
+    run = discharge(pack, load, **more)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(_in_line, "fits", lambda *_: False)
+        other = discharge(pack, load, **more)
+    assert run.run_time_h == pytest.approx(other.run_time_h, rel=1e-8, abs=1e-12)
+    assert run.energy_wh == pytest.approx(other.energy_wh, rel=1e-3, abs=1e-12)
+    assert (run.ended_by, run.weakest) == (other.ended_by, other.weakest)
+    assert run.extrapolated == other.extrapolated
+    what = [[(e.kind, e.group, e.string) for e in each.events] for each in (run, other)]
+    assert what[0] == what[1]
+    for mine, its in zip(run.events, other.events, strict=True):
+        assert mine.time_h == pytest.approx(its.time_h, rel=1e-6, abs=1e-9)
+    inside = other.time_h <= run.run_time_h
+    for mine, its in zip(run.group_voltage_v.T, other.group_voltage_v[inside].T, strict=True):
+        # Lines are drawn between points.
+        assert np.abs(np.interp(other.time_h[inside], run.time_h, mine) - its).max() < 0.002

@@ -1,5 +1,6 @@
 """Panels of lessons 6 and 7 about cells that sag, differ, are joined, or scatter."""
 
+import functools
 import math
 
 from packlearn import pictures, rules
@@ -222,13 +223,21 @@ class UnlikeExplorer(Explorer):
         """What is left in the others, and how long like cells would run."""
         other = next(number for number in self._numbers() if number != weakest)
         left_ah = max(0.0, self.cell.capacity_ah - float(found.cell_charge_ah[-1, other - 1, 0]))
-        alike = discharge(Pack(self.cell, self.series, 1), load)
+        alike_h = _alike_h(self.cell, self.series, 1, load.amps)
         return [
             say("explore.unlike.left", left=write(left_ah, "Ah")),
-            say("explore.unlike.against", hours=hours, alike=write(alike.run_time_h, "h")),
+            say("explore.unlike.against", hours=hours, alike=write(alike_h, "h")),
         ]
 
 
+# Sliders that leave the cell and the current alone ask for the same again.
+@functools.lru_cache(maxsize=64)
+def _alike_h(cell, series, parallel, current_a):
+    """Run time of a pack of like cells [h]."""
+    return discharge(Pack(cell, series, parallel), Load.current(current_a)).run_time_h
+
+
+@functools.lru_cache(maxsize=64)
 def smaller(cell, share):
     """A cell of the same kind that holds less.
 
@@ -338,7 +347,7 @@ class ScatterExplorer(Explorer):
         pack = Pack(self.cell, now.series, now.parallel)
         spread = Spread(now.capacity / 100, now.resistance / 100)
         found = discharge(pack, self.load, spread=spread, packs=PACKS, seed=_SEED)
-        alike_h = discharge(pack, self.load).run_time_h
+        alike_h = _alike_h(self.cell, now.series, now.parallel, self.current_a)
         drawn = pictures.histogram(
             found.run_time_h,
             "h",

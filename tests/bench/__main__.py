@@ -4,6 +4,7 @@ from tests.bench import (
     bench,
     discharging,
     marking_answers,
+    panel_moves,
     paper,
     pictures_of_wiring,
     practising,
@@ -14,6 +15,7 @@ bench.main()
 discharging.main()
 wiring.main()
 pictures_of_wiring.main()
+panel_moves.main()
 practising.main()
 marking_answers.main()
 paper.main()
