@@ -71,9 +71,13 @@ def _mean_a(g):
     return sum(seconds) / len(seconds)
 
 
-def _mean_of_three_a(g):
+def _mean_of_four_a(g):
+    return _second_by_second(g, [(g.fourth_a, g.fourth_s)])
+
+
+def _second_by_second(g, more=()):
     """Current of every second of one period, step after step."""
-    steps = [(g.first_a, g.first_s), (g.second_a, g.second_s), (g.third_a, g.third_s)]
+    steps = [(g.first_a, g.first_s), (g.second_a, g.second_s), (g.third_a, g.third_s), *more]
     seconds = [current for current, length in steps for _ in range(int(length))]
     return sum(seconds) / len(seconds)
 
@@ -429,7 +433,8 @@ WITHOUT_CELL = {
     ),
     "joint_voltage_v": lambda g: _along(g.voltage_v, g),
     "mean_current_a": _mean_a,
-    "mean_of_three_a": _mean_of_three_a,
+    "mean_of_three_a": _second_by_second,
+    "mean_of_four_a": _mean_of_four_a,
     "label_current_a": lambda g: g.power_w / g.voltage_v,
     "told_current_a": lambda g: g.current_a,
     # Every second warms the wire by its own current squared.

@@ -21,6 +21,7 @@ from packlearn.records import Records
 from packlearn.tasks import bank, checking, device_steps, devices
 from packlearn.tasks.device_steps import own_variant, way
 from packlearn.tasks.devices import read_device, read_plans, ready_texts
+from packlearn.words import say
 
 NAMES = tuple(pl.catalogue())
 LANTERN = ready_texts("lantern")
@@ -79,6 +80,7 @@ def test_a_ready_device_can_be_read_and_has_a_pack(name):
         "LED 2: 20 mA for 1 h 30 min": ("LED 2", 0.02, 5400.0),
         "0.5 A / 2 s": ("", 0.5, 2.0),
         "off 0 A for 2 h": ("off", 0.0, 7200.0),
+        "asleep 5mA for 9 min": ("asleep", 0.005, 540.0),
     }.items(),
 )
 def test_a_step_is_read_as_people_write_it(text, step):
@@ -219,6 +221,30 @@ def test_numbers_of_own_devices_meet_none_of_a_seat_and_are_the_same_everywhere(
     assert 2**52 <= variant.number < 2**53
     assert variant.number % checking.LONGEST_CHAIN == 0
     assert variant.number != own_variant("charge", givens | {"run_time_h": 5.0}).number
+
+
+def test_a_device_that_always_takes_the_same_needs_no_time():
+    for text in ("0.25 A", "camera 250 mA all the time", "0,25 A steady"):
+        found = device_of(step_1=text)
+        assert found.steady
+        assert found.steps[0].current_a == 0.25
+
+
+def test_four_steps_are_asked_together():
+    steps = ("5 mA for 50 s", "60 mA for 5 s", "0.5 A for 2 s", "20 mA for 3 s")
+    typed = {f"step_{place}": text for place, text in enumerate(steps, 1)}
+    variant = asked(stops(device_of(**typed), plans_of()))["mean-four"]
+    # 250 mAs + 300 mAs + 1000 mAs + 60 mAs in a minute.
+    assert checking.check(variant, "26.8 mA").right
+    assert [rule.id for rule in checking.check(variant, "0.5 A").rules] == ["M38"]
+
+
+def test_where_a_cell_does_not_go_the_others_that_do_are_named_or_a_converter():
+    told = stops(device_of(), plans_of(cell="li-ion-18650-energy"))[-1].said
+    assert "These stay in the window: NiMH AAA, NiMH AA," in told
+    assert "Alkaline" not in told
+    usb = stops(device_of(low="4.5 V", high="5.5 V"), plans_of())[-1].said
+    assert usb.endswith(say("own_pack.blocked.converter"))
 
 
 def test_a_window_no_count_can_meet_says_so_and_ends_the_way():

@@ -10,7 +10,7 @@ from packlearn.pictures.bench import circuit_view, holder_view
 from packlearn.quantities import write
 from packlearn.rules import current_into_a, pack_resistance_ohm, terminal_voltage_v
 from packlearn.tasks.answers import ASKED, converter_load, pack_of, profile_of, regulator_load
-from packlearn.tasks.answers_own_pack import THREE, three_steps
+from packlearn.tasks.answers_own_pack import steps_load, steps_of
 from packlearn.tasks.benches import on_show
 from packlearn.words import say
 
@@ -114,8 +114,8 @@ TWO = ("wake", "sleep")
 
 def _profile(variant, shown):
     givens = variant.givens
-    three = "third_a" in givens
-    names, load = (THREE, three_steps(givens)) if three else (TWO, profile_of(givens))
+    many = "third_a" in givens
+    names, load = (steps_of(givens), steps_load(givens)) if many else (TWO, profile_of(givens))
     steps = [(givens[f"{name}_a"], givens[f"{name}_s"]) for name in names]
     return pictures.profile(
         steps,

@@ -72,8 +72,7 @@ class TypedView(View):
 
     def box(self, field):
         """The control of a field: a box to type into, or a list."""
-        options = self.options(field)
-        label = say(f"own_pack.fields.{field}")
+        options, label = self.options(field), self.label(field)
         shared = {
             "description": label,
             "tooltip": label,
@@ -84,6 +83,10 @@ class TypedView(View):
             return widgets.Dropdown(options=options, value=options[0][1], **shared)
         hint = say(f"own_pack.hints.{field}")
         return widgets.Text(placeholder=hint, continuous_update=True, **shared)
+
+    def label(self, field):
+        """What stands before the control of a field."""
+        return say(f"own_pack.fields.{field}")
 
     def options(self, field):
         """Pairs of text and value of a list, none for a box."""
@@ -117,7 +120,7 @@ class TypedView(View):
             troubles: dict of field -> sentence.
         """
         typed = self.around.kept.typed
-        named = {field: say(f"own_pack.fields.{field}") for field in troubles}
+        named = {field: self.label(field) for field in troubles}
         empty = [named[field] for field in troubles if not typed.get(field, "").strip()]
         said = [
             alert(say("own_pack.at", field=named[field], said=sentence))
@@ -147,6 +150,13 @@ class DeviceView(TypedView):
         for name, control in zip(READY, self.ready, strict=True):
             control.on_click(lambda _, name=name: self.fill_in(name))
         self.undo.on_click(self.take_back)
+
+    def label(self, field):
+        """What stands before a control; behind a converter the window is the converter's own."""
+        between = self.around.kept.typed.get("feed", "straight") != "straight"
+        if between and field in ("low", "high"):
+            return say(f"own_pack.into.{field}")
+        return super().label(field)
 
     def options(self, field):
         """Pairs of text and value of a list."""
@@ -182,6 +192,8 @@ class DeviceView(TypedView):
         """Show boxes, troubles and the picture of what the device takes."""
         self.fill()
         feed = self.around.kept.typed.get("feed")
+        for field in ("low", "high"):
+            self.boxes[field].description = self.boxes[field].tooltip = self.label(field)
         show(self.boxes["output"], feed != "straight")
         show(self.boxes["efficiency"], feed == "converter")
         show(self.undo, self.around.kept.before is not None)

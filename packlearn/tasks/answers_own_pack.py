@@ -5,6 +5,7 @@ from packlearn.tasks.asked import Asked
 from packlearn.tasks.formulas import work_out
 
 THREE = ("first", "second", "third")
+FOUR = (*THREE, "fourth")
 
 _FOR_PEAK = "up(peak_a / (current_derating * cell_current_limit_a))"
 _FOR_TIME = "up(current_a * run_time_h / (usable_share * cell_capacity_ah))"
@@ -18,9 +19,25 @@ _COUNTS = {
 }
 
 
-def three_steps(givens):
-    """The ``Load`` of three steps that repeat, of a variant's givens."""
-    return Load.profile([(Load.current(givens[f"{n}_a"]), givens[f"{n}_s"]) for n in THREE])
+def steps_of(givens):
+    """Names of the three or four steps that repeat, of a variant's givens."""
+    return FOUR if "fourth_a" in givens else THREE
+
+
+def steps_load(givens):
+    """The ``Load`` of three or four steps that repeat, of a variant's givens."""
+    names = steps_of(givens)
+    return Load.profile([(Load.current(givens[f"{n}_a"]), givens[f"{n}_s"]) for n in names])
+
+
+def _mean_of(names):
+    parts = {f"{name}_part_as": f"{name}_a * {name}_s" for name in names}
+    sums = {
+        "period_s": " + ".join(f"{name}_s" for name in names),
+        "sum_as": " + ".join(parts),
+    }
+    needs = tuple(f"{name}_{unit}" for name in names for unit in ("a", "s"))
+    return Asked("number", "A", lambda g: steps_load(g).mean_current_a(), needs, parts | sums)
 
 
 def _binds(givens):
@@ -31,19 +48,8 @@ def _binds(givens):
 
 
 OWN_PACK = {
-    "mean_of_three_a": Asked(
-        "number",
-        "A",
-        lambda g: three_steps(g).mean_current_a(),
-        tuple(f"{name}_{unit}" for name in THREE for unit in ("a", "s")),
-        {
-            "period_s": "first_s + second_s + third_s",
-            "first_part_as": "first_a * first_s",
-            "second_part_as": "second_a * second_s",
-            "third_part_as": "third_a * third_s",
-            "sum_as": "first_part_as + second_part_as + third_part_as",
-        },
-    ),
+    "mean_of_three_a": _mean_of(THREE),
+    "mean_of_four_a": _mean_of(FOUR),
     "parallel_for_need": Asked(
         "count",
         "cells",

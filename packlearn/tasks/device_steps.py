@@ -12,6 +12,7 @@ import json
 from dataclasses import dataclass
 
 from packlearn import curves
+from packlearn.cells import catalogue
 from packlearn.cells import cell as find_cell
 from packlearn.errors import PackError
 from packlearn.packs import Pack
@@ -29,6 +30,9 @@ PAGE = "lesson-12"
 FIRST = checking.LONGEST_CHAIN * (2**52 // checking.LONGEST_CHAIN + 1)
 """Numbers of own devices begin here: above those of all seats, below 2**53 (exact everywhere)."""
 _COUNT = 2**46
+_COUNTED = {3: "three", 4: "four"}
+# Kinds of cells named where the chosen one does not go.
+_MOST_NAMED = 6
 
 
 @dataclass(frozen=True)
@@ -144,8 +148,9 @@ def _mean(device):
         givens = _timed({"sleep": sleep, "wake": wake})
         yield from _question("mean-two", givens)
     else:
-        names = ("first", "second", "third")
-        yield from _question("mean-three", _timed(dict(zip(names, steps, strict=True))))
+        names = ("first", "second", "third", "fourth")[: len(steps)]
+        task = f"mean-{_COUNTED[len(steps)]}"
+        yield from _question(task, _timed(dict(zip(names, steps, strict=True))))
 
 
 def _timed(steps):
@@ -188,15 +193,29 @@ class _Line:
 def _in_line(line):
     if line.most < 1:
         full_v, high_v = line.cell.full_voltage_v, line.device.window_v[1]
-        fields = {"value": write(full_v, "V"), "limit": write(high_v, "V")}
+        fields = {"value": write(full_v, "V"), "limit": write(high_v, "V"), "mend": _mend(line)}
         yield Stop("none_in_line", "blocked", said=say("own_pack.blocked.none_in_line", **fields))
         return
     high, low = ({name: line.bounds[name]} for name in ("voltage_high_v", "voltage_low_v"))
     yield from _question("most", high, line.plans.cell)
     yield from _question("fewest", low, line.plans.cell)
     if line.series is None:
-        fields = {"value": line.fewest, "limit": line.most}
+        fields = {"value": line.fewest, "limit": line.most, "mend": _mend(line)}
         yield Stop("apart", "blocked", said=say("own_pack.blocked.apart", **fields))
+
+
+def _mend(line):
+    """What helps where the chosen cell does not go: other cells, or what stands between."""
+    fitting = [cell.title for cell in catalogue().values() if _stays(cell, line.device.window_v)]
+    if not fitting:
+        return say("own_pack.blocked.converter")
+    return say("own_pack.blocked.others", names=", ".join(fitting[:_MOST_NAMED]))
+
+
+def _stays(cell, window_v):
+    """True where some count of a cell in line stays in the window, full and nearly empty."""
+    count = int(work_out("up(low / end)", {"low": window_v[0], "end": cell.end_voltage_v}))
+    return count * cell.full_voltage_v <= window_v[1] * (1 + 1e-9)
 
 
 def _side_by_side(line):

@@ -25,7 +25,7 @@ _CHOSEN = {
     "mast": {"feed": "converter", "known": "measured"},
     "trike": {"known": "label", "cell": "li-ion-18650-energy"},
 }
-STEPS = ("step_1", "step_2", "step_3")
+STEPS = ("step_1", "step_2", "step_3", "step_4")
 LONGEST_NAME = 40
 LONGEST_LABEL = 30
 LONGEST_STEP = 100
@@ -76,7 +76,7 @@ class Device:
         window_v: lowest and highest voltage [V] at the pack's ends.
         output_v: voltage behind converter or regulator [V], None without one.
         efficiency: of the converter, 0 to 1, None without one.
-        steps: one to three ``Step``.
+        steps: one to four ``Step``.
         run_time_h: how long it must run [h].
         known: one of ``KNOWN``: where its currents come from.
     """
@@ -295,10 +295,12 @@ def _step(alone):
 
 
 def _form():
-    between = "|".join(map(re.escape, word("own_pack.between")))
+    words = (word("own_pack.between"), word("own_pack.always"))
+    between, always = ("|".join(map(re.escape, found)) for found in words)
     current = r"(?P<current>[+-]?\d[\d.,]*\s*[^\d\s]*)"
     return re.compile(
-        rf"(?P<label>.*?)\s*{current}(?:\s+(?:{between})\s+(?P<time>\d.*))?", re.IGNORECASE
+        rf"(?P<label>.*?)\s*{current}(?:\s+(?:{between})\s+(?P<time>\d.*)|\s+(?:{always}))?",
+        re.IGNORECASE,
     )
 
 

@@ -31,13 +31,15 @@ UNITS = {
     "efficiency": "%",
     "sleep_a": "A",
     "sleep_s": "s",
-    # Three steps that repeat, the largest current of a load, the share of capacity planned with.
+    # Three or four steps that repeat, largest current of a load, share of capacity planned with.
     "first_a": "A",
     "second_a": "A",
     "third_a": "A",
+    "fourth_a": "A",
     "first_s": "s",
     "second_s": "s",
     "third_s": "s",
+    "fourth_s": "s",
     "peak_a": "A",
     "usable_share": "%",
     "wake_a": "A",
