@@ -137,7 +137,7 @@ def test_the_parts_are_counted():
 
     assert count("NiMH AA") == 15
     # Four strips in each of three strings of five.
-    assert count("strip of") == 12
+    assert count("strip, ") == 12
     assert count("holder for 5 cells") == 3
     assert count("fuse holder for a string") == 3
 

@@ -78,11 +78,11 @@ def test_six_nimh_in_numbers():
     """By hand: six cells of 1.2 V, 1.45 V, 1.0 V, 1.9 Ah, 3.8 A and 0.03 ohm, a load of 0.6 A."""
     shown = text_of(build_sheet(plan("six NiMH")))
     for told in (
-        "7.2 V nominal, 8.7 V full, 6 V empty",
+        "7.2 V nominal, empty at 6 V.",
         "1.9 Ah, 13.7 Wh",  # 7.2 x 1.9 = 13.68
-        "3.8 A at most; short-circuited 48 A",  # 8.7 / 0.18 = 48.3
+        "3.8 A at most; a short circuit drives 48 A",  # 8.7 / 0.18 = 48.3
         "8.7 V 9 V 0.3 V",
-        "6 V 5.5 V 0.5 V",
+        "5.98 V 5.5 V 0.48 V",  # 6 V less 0.6 A through 0.04 ohm of leads
         "3.04 A 0.6 A 2.4 A",  # 0.8 x 3.8 - 0.6 = 2.44
         "3 h 10 min 3 h 10 min",  # 1.9 / 0.6 = 3.167 h
         "1.27 V to 1.43 V",  # 1.30 - 0.0265 and 1.40 + 0.027
@@ -97,9 +97,10 @@ def test_six_nimh_in_numbers():
 def test_two_lead_blocks_in_two_strings_in_numbers():
     shown = text_of(build_sheet(plan("lead blocks")))
     for told in (
-        "24 V nominal, 29.4 V full, 21 V empty",
+        "24 V nominal, empty at 21 V.",
+        "Full 29.4 V 30 V",
         "14 Ah, 336 Wh",
-        "28 A at most; short-circuited 980 A",  # 29.4 / (2 x 0.03 / 2)
+        "28 A at most; a short circuit drives 980 A",  # 29.4 / (2 x 0.03 / 2)
         "25.05 V to 25.95 V",  # 25.2 - 0.146 and 25.8 + 0.149
         "0.08 V at most",  # 0.7 A through 2 x 2 x 0.03 ohm: 0.084 V
         "29.4 V",
@@ -107,20 +108,62 @@ def test_two_lead_blocks_in_two_strings_in_numbers():
         assert told in shown, told
 
 
+def rows_of(content):
+    """Text of each row of the tables, in order, and how many boxes to tick it has."""
+    for row in re.findall(r"<tr>(.*?)</tr>", content, re.DOTALL):
+        told = html.unescape(re.sub(r"\s+", " ", re.sub("<[^>]*>", " ", row)))
+        yield " ".join(told.split()), row.count('class="box"')
+
+
+def shown_contact(contact, strings):
+    """A contact as the sheet writes it: in strings without its letter, minus as minus."""
+    bare = re.sub("[A-Z]", "", contact) if strings else contact
+    return bare.replace("-", "\u2212")
+
+
 @pytest.mark.parametrize("name", BUILT)
-def test_parts_steps_and_readings_stand_on_the_sheet(name):
+def test_parts_and_steps_stand_on_the_sheet_each_with_its_box(name):
     made = plan(name)
-    shown = text_of(build_sheet(made))
+    content = build_sheet(made)
+    rows = list(rows_of(content))
     for part in made.parts:
-        assert f"{part.count} {part.what}" in shown
-    for number, step in enumerate(made.steps, 1):
-        assert f"{number}. {step.sentence}" in shown
-        if step.reading:
-            assert f"{step.reading.where} {step.reading.range_words}" in shown
-    places = [
-        shown.index(f"{number}. {step.sentence}") for number, step in enumerate(made.steps, 1)
-    ]
-    assert places == sorted(places)
+        assert (f"{part.count} {part.what}", 1) in rows
+    told = [(step.sentence, step.reading) for step in made.steps if step.kind not in JOINTS]
+    at = 0
+    for sentence, reading in told:
+        sentence = re.sub(r"(\d[A-Z]+)-", "\\1\u2212", sentence)
+        at = next(k for k in range(at, len(rows)) if sentence in rows[k][0])
+        assert rows[at][1] == 1
+        if reading:
+            assert reading.range_words in rows[at][0]
+    numbers = [int(row.split()[0]) for row, _ in rows if re.match(r"\d+ [A-Z]\w+ .*\.", row)]
+    numbers = [number for number in numbers if number < 40]
+    assert numbers[-1] >= len(told)
+
+
+JOINTS = ("join", "close")
+
+
+@pytest.mark.parametrize("name", BUILT)
+def test_each_joint_has_a_box_and_its_reading(name):
+    """Joints of strings stand in one row, with a box for each string."""
+    made = plan(name)
+    rows = list(rows_of(build_sheet(made)))
+    strings = made.pack.parallel if made.strings else 1
+    joints = [step for step in made.steps if step.kind in JOINTS]
+    assert len(joints) == max(0, made.pack.series - 1) * strings
+    for step in joints[::strings]:
+        plus = [each for each in step.contacts if each.endswith("+")]
+        minus = [each for each in step.contacts if each.endswith("-")]
+        first = shown_contact(plus[0], made.strings)
+        last = shown_contact(minus[0], made.strings)
+        found = [
+            count
+            for text, count in rows
+            if re.search(rf"(?<!\w){re.escape(first)} (to \S+ )?to {re.escape(last)}", text)
+            and step.reading.range_words in text
+        ]
+        assert found == [strings], step.sentence
 
 
 @pytest.mark.parametrize("name", FIT)
@@ -140,7 +183,11 @@ def test_cautions_and_assumptions_stand_on_the_sheet(name):
 
 
 # The same is said in other words, and what only goes for several cells or for loose ones.
-NOT_REPEATED = {"rules_of_transport"}
+NOT_REPEATED = {"rules_of_transport", "last_joint", "fuse_first", "fuse_kind"}
+IN_OTHER_WORDS = (
+    "The fuse stands as close to the pack as can be.",
+    "Never mend or bridge a fuse: a fuse that opened had a reason.",
+)
 OF_SEVERAL = {"last_joint", "no_mixing", "primary_alone", "strings_apart"}
 LOOSE = ("joining", "mixing", "measuring")
 
@@ -150,6 +197,11 @@ def test_no_caution_is_lost(name):
     made = plan(name)
     shown = text_of(build_sheet(made))
     alone = OF_SEVERAL if made.pack.cell_count == 1 else set()
+    if made.fuse and not made.ready_made:
+        for sentence in IN_OTHER_WORDS:
+            assert sentence in shown
+    if made.pack.series > 1 and not made.ready_made:
+        assert "Last, with no load connected, join" in shown
     for situation, cautions in made.cautions.items():
         if made.ready_made and situation in LOOSE:
             continue
@@ -283,7 +335,7 @@ def test_the_command_writes_the_sheet(tmp_path, capsys):
     assert "Path lantern" in content
     # The same again replaces our own file.
     assert main(["size", *NEED, *more, "--lead", "3 m"]) == 0
-    assert "3 m each way" in file.read_text(encoding="utf-8")
+    assert "3 m each" in file.read_text(encoding="utf-8")
 
 
 def test_the_command_takes_the_best_pack(tmp_path, capsys):

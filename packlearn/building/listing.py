@@ -137,8 +137,7 @@ def _leads(plan):
         found.append(_part(1, "switch", rating=rating, volts=volts))
     if plan.wire:
         length, area = write(plan.lead_m, "m"), plan.wire.conductor.label
-        for colour in ("red", "black"):
-            found.append(_part(1, f"{colour}_wire", length=length, wire=area))
+        found.append(_part(2, "wires", length=length, wire=area))
         if plan.strings:
             found.append(_part(plan.pack.parallel, "short_wire", wire=area))
     return found

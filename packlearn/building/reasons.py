@@ -8,6 +8,8 @@ from packlearn.finding import Meter
 from packlearn.quantities import write
 from packlearn.words import say, word
 
+_FELT_K = 3.0
+
 
 def assumptions(plan):
     """Everything of a plan that is assumed and not measured.
@@ -20,7 +22,7 @@ def assumptions(plan):
     """
     rows = [*_of_need(plan), *_of_cell(plan), *_of_leads(plan), *_of_readings(plan)]
     rows += _of_charging(plan)
-    rows.append(_row("transport", "; ".join(plan.transport.sources), date=plan.transport.date))
+    rows.append(_row("transport", "; ".join(plan.transport.sources)))
     return tuple(rows)
 
 
@@ -71,16 +73,16 @@ def _of_leads(plan):
     wire = plan.wire
     air, heat = f"{plan.ambient_c:g}", f"{wire.allowed_heating_k:g}"
     rows = [
-        _row("lead", word("build.sources.choice"), length=write(plan.lead_m, "m")),
         _row("drop", _sources("practice"), volts=write(wire.allowed_drop_v, "V", 2)),
-        _row("heating", _sources("cooling"), air=air, heat=heat),
     ]
+    # Warmth that is hardly felt decided nothing.
+    if wire.heating_k >= _FELT_K:
+        rows.append(_row("heating", _sources("cooling"), air=air, heat=heat))
     if plan.fuse:
         usual = _percent(table("fuses")["usual"]["wire_derating"])
         run = _percent(plan.fuse.family.run_share)
         rows.append(_row("fuse_wire", _sources("practice"), share=usual))
         rows.append(_row("fuse_run", "; ".join(plan.fuse.family.sources), share=run))
-        rows.append(_row("short", _sources("arithmetic")))
     return rows
 
 

@@ -1,13 +1,30 @@
 """The circuit of a pack with what stands in its leads: fuses, switch, cut-off, device."""
 
+from dataclasses import dataclass
+
 from packlearn.pictures import drawing as d
 from packlearn.words import say, word
 
-WIDTH, HEIGHT = 430, 214
 MOST_STRINGS = 6
-_TOP, _BOTTOM, _FIRST, _WIDEST, _STRINGS_END = 52, 188, 34, 54, 224
-_CELL, _FUSE_TOP, _FUSE_LONG, _FUSE_THICK = 136, 62, 26, 12
-_GUARD, _DEVICE = (284, 352), (366, 424)
+# Plus wire, first string, most room from string to string [px].
+_TOP, _FIRST, _PITCH = 40, 20, 46
+_FUSE_LONG, _FUSE_THICK, _BOX_WIDE = 26, 12, 62
+# From the last string to the fuse, the switch and the device [px].
+_TO_FUSE, _TO_SWITCH, _TO_DEVICE = 42, 98, 150
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """Heights of what stands in a string, with or without a fuse of its own [px]."""
+
+    plus: int
+    cell: int
+    minus: int
+    bottom: int
+    height: int
+
+
+_PLAIN, _FUSED = _Rows(66, 96, 144, 152, 162), _Rows(98, 126, 172, 182, 204)
 
 
 def build_circuit(
@@ -26,45 +43,44 @@ def build_circuit(
         several: cells in line behind one symbol; None takes ``series``.
 
     Returns:
-        ``Picture``, 430 x 214.
+        ``Picture``, 204 px wide, wider with more strings.
 
     Raises:
         BadValue: more strings than can be drawn.
     """
     strings = d.check_count("strings", strings, MOST_STRINGS)
-    pitch = min(_WIDEST, (_STRINGS_END - _FIRST) // max(1, strings - 1))
-    places = [_FIRST + pitch * place for place in range(strings)]
-    parts = [_wires(places, fuse, guard)]
+    places = [_FIRST + _PITCH * place for place in range(strings)]
+    rows = _FUSED if string_fuse else _PLAIN
+    right = places[-1] + _TO_DEVICE
+    parts = [_wires(places, right, rows)]
     for x, (plus, minus) in zip(places, ends, strict=True):
-        parts += _string(x, series if several is None else several, plus, minus, string_fuse)
-    parts += _top(places[-1], fuse, guard)
-    device = d.shape(d.box(_DEVICE[0], 92, _DEVICE[1] - _DEVICE[0], 54, 4), "box")
-    middle = sum(_DEVICE) / 2
-    parts += [device, d.text(middle, 123, word("buildsheet.circuit.device"), "", 12, "middle")]
+        parts += _string(x, series if several is None else several, plus, minus, rows)
+    parts += [*_top(places[-1], fuse), *_side(right, guard)]
     if strings == 1 and name:
-        parts.append(d.text(_FIRST + 26, _CELL + 5, d.clip(name, 120, 14, True), "strong", 14))
+        told = d.clip(name, 70, 12, True)
+        parts.append(d.text(_FIRST + 20, rows.cell + 5, told, "strong", 12))
     if string_fuse:
         told = say("buildsheet.circuit.string_fuses", rating=string_fuse)
-        parts.append(d.text(places[0] - 14, 206, told, "", 12))
-    return d.picture(WIDTH, HEIGHT, parts, _sentence(series, strings, fuse, string_fuse, guard))
+        parts.append(d.text(places[0] - 14, rows.height - 4, told, "", 11))
+    told = _sentence(series, strings, fuse, string_fuse, guard)
+    return d.picture(right + _BOX_WIDE // 2 + 4, rows.height, parts, told)
 
 
-def _wires(places, fuse, guard):
-    """Both buses, the leads and the way into the device."""
-    middle = sum(_DEVICE) / 2
-    wires = d.line(places[0], _BOTTOM, middle, _BOTTOM) + d.line(middle, 146, middle, _BOTTOM)
-    wires += d.line(middle, _TOP, middle, 92)
+def _wires(places, right, rows):
+    """Both buses, the leads and the way through the boxes at the right."""
+    wires = d.line(places[0], rows.bottom, right, rows.bottom)
+    wires += d.line(right, _TOP, right, rows.bottom)
     if len(places) > 1:
         wires += d.line(places[0], _TOP, places[-1], _TOP)
-    dots = [d.ring(x, y, 3) for x in places[1:] for y in (_TOP, _BOTTOM)]
+    dots = [d.ring(x, y, 3) for x in places[1:] for y in (_TOP, rows.bottom)]
     return d.shape(wires, "wire") + d.shape("".join(dots), "head")
 
 
-def _string(x, series, plus, minus, string_fuse):
+def _string(x, series, plus, minus, rows):
     """One string: its fuse, its cells as a battery, the names of its ends."""
-    long, thick = 15, 8
-    plates = [_CELL - 3] if series == 1 else [_CELL - 15, _CELL + 9]
-    wires = d.line(x, _TOP, x, plates[0]) + d.line(x, plates[-1] + 6, x, _BOTTOM)
+    long, thick = 13, 7
+    plates = [rows.cell - 3] if series == 1 else [rows.cell - 14, rows.cell + 8]
+    wires = d.line(x, _TOP, x, plates[0]) + d.line(x, plates[-1] + 6, x, rows.bottom)
     short = ""
     for y in plates:
         wires += d.line(x - long, y, x + long, y)
@@ -72,40 +88,43 @@ def _string(x, series, plus, minus, string_fuse):
     parts = [d.shape(wires, "wire"), d.shape(short, "head")]
     if series > 1:
         parts.append(d.shape(d.line(x, plates[0] + 9, x, plates[1] - 1), "guide"))
-    if string_fuse:
-        box = d.box(x - _FUSE_THICK / 2, _FUSE_TOP, _FUSE_THICK, _FUSE_LONG)
+    if rows is _FUSED:
+        box = d.box(x - _FUSE_THICK / 2, _TOP + 12, _FUSE_THICK, _FUSE_LONG)
         parts.append(d.shape(box, "frame"))
     at = x + 4
-    parts.append(d.text(at, 108, plus.replace("-", d.MINUS), "quiet", 11))
-    parts.append(d.text(at, 178, minus.replace("-", d.MINUS), "quiet", 11))
+    parts.append(d.text(at, rows.plus, plus.replace("-", d.MINUS), "quiet", 11))
+    parts.append(d.text(at, rows.minus, minus.replace("-", d.MINUS), "quiet", 11))
     return parts
 
 
-def _top(last, fuse, guard):
-    """Main fuse, switch and cut-off in the plus lead."""
-    end = _GUARD[0] if guard else sum(_DEVICE) / 2
-    room = (end - last) / 2
-    at_fuse, at_switch = last + room * 0.55, last + room * (1.45 if fuse else 1)
+def _top(last, fuse):
+    """Main fuse and switch in the plus lead."""
     wires, parts = "", []
-    left, right = at_switch - 13, at_switch + 13
-    wires += d.line(last, _TOP, left, _TOP) + d.line(right, _TOP, end, _TOP)
-    wires += d.line(left, _TOP, right - 2, _TOP - 13)
+    left, right = last + _TO_SWITCH - 12, last + _TO_SWITCH + 12
+    wires += d.line(last, _TOP, left, _TOP) + d.line(right, _TOP, last + _TO_DEVICE, _TOP)
+    wires += d.line(left, _TOP, right - 2, _TOP - 12)
     told = word("buildsheet.circuit.switch")
-    parts.append(d.text(at_switch, _TOP + 30, told, "", 12, "middle"))
+    parts.append(d.text(last + _TO_SWITCH, _TOP + 16, told, "", 11, "middle"))
     if fuse:
-        long = _FUSE_LONG
-        box = d.box(at_fuse - long / 2, _TOP - _FUSE_THICK / 2, long, _FUSE_THICK)
+        at = last + _TO_FUSE
+        box = d.box(at - _FUSE_LONG / 2, _TOP - _FUSE_THICK / 2, _FUSE_LONG, _FUSE_THICK)
         parts.append(d.shape(box, "frame"))
         told = say("buildsheet.circuit.fuse", rating=fuse)
-        parts.append(d.text(at_fuse, _TOP - 22, told, "", 12, "middle"))
-    if guard:
-        left, right = _GUARD
-        middle = (left + right) / 2
-        parts.append(d.shape(d.box(left, _TOP - 18, right - left, 36, 4), "box"))
-        parts.append(d.text(middle, _TOP - 3, word("buildsheet.circuit.guard"), "", 12, "middle"))
-        parts.append(d.text(middle, _TOP + 12, guard, "", 12, "middle"))
-        wires += d.line(right, _TOP, sum(_DEVICE) / 2, _TOP)
+        parts.append(d.text(at, _TOP - 16, told, "", 11, "middle"))
     return [d.shape(wires, "wire"), *parts]
+
+
+def _side(middle, guard):
+    """Cut-off and device, on the way down."""
+    boxes = [(84, 112, [word("buildsheet.circuit.device")])]
+    if guard:
+        cut_off = word("buildsheet.circuit.guard")
+        boxes = [(52, 86, [cut_off, guard]), (98, 124, boxes[0][2])]
+    for top, bottom, told in boxes:
+        yield d.shape(d.box(middle - _BOX_WIDE / 2, top, _BOX_WIDE, bottom - top, 4), "box")
+        first = (top + bottom) / 2 + 4 - 7 * (len(told) - 1)
+        for place, each in enumerate(told):
+            yield d.text(middle, first + 14 * place, each, "", 11, "middle")
 
 
 def _sentence(series, strings, fuse, string_fuse, guard):

@@ -26,12 +26,13 @@ def text(content):
     return html.escape(_NOT_HTML.sub("\ufffd", str(content)), quote=True)
 
 
-def document(title, sheets):
+def document(title, sheets, look=""):
     """A whole HTML document that needs nothing from outside.
 
     Args:
         title: its title.
         sheets: HTML of its sheets; each starts on a page of its own.
+        look: ``"bench"`` for build and order sheets; empty for all others.
     """
     return (
         f'<!DOCTYPE html>\n<html lang="{LANGUAGE}">\n<head>\n<meta charset="utf-8">\n'
@@ -39,7 +40,7 @@ def document(title, sheets):
         # Nothing may be fetched or run, whatever a text holds.
         '<meta http-equiv="Content-Security-Policy" '
         "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
-        f"<title>{text(title)}</title>\n<style>\n{paper_style()}</style>\n</head>\n<body>\n"
+        f"<title>{text(title)}</title>\n<style>\n{paper_style(look)}</style>\n</head>\n<body>\n"
         + "\n".join(sheets)
         + "\n</body>\n</html>\n"
     )
@@ -175,9 +176,15 @@ def picture(drawn, width_pt=COLUMN_PT):
 
 
 @functools.cache
-def paper_style():
-    """Style of all sheets, as text: print engines know neither variables nor a page's theme."""
-    own = (files("packlearn") / "data" / "sheets.css").read_text(encoding="utf-8")
+def paper_style(look=""):
+    """Style of all sheets, as text: print engines know neither variables nor a page's theme.
+
+    Args:
+        look: ``"bench"`` for build and order sheets, whose pages have narrower margins.
+    """
+    names = ["sheets.css", "bench_sheets.css"][: 2 if look else 1]
+    folder = files("packlearn") / "data"
+    own = "".join((folder / name).read_text(encoding="utf-8") for name in names)
     page = say("sheets.page", page='" counter(page) "', pages='" counter(pages) "')
     return own.replace("PAGE-NUMBER", f'"{page}"') + picture_style()
 

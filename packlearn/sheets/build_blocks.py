@@ -1,54 +1,78 @@
-"""Blocks that build sheets and order sheets share: figures, margins, cautions, assumptions."""
+"""Blocks that build sheets and order sheets share: figures, cautions, charging, small print."""
 
 import re
+from typing import NamedTuple
 
 from packlearn.building.carrying import guard_words, lithium_g_words
 from packlearn.building.stages import at_rest_v
 from packlearn.quantities import write
-from packlearn.sheets import base
+from packlearn.sheets import base, columns
+from packlearn.sheets.columns import Block
 from packlearn.sheets.fitting import fitted
 from packlearn.words import say, word
 
-# Widths of pictures beside others, of a circuit alone, of a page; size of their labels [pt].
-HALF_PT, LARGE_PT, WHOLE_PT, LABEL_PT = 200.0, 280.0, 490.0, 8.0
-IN_A_ROW, MOST_LINES = 8, 48
+# Widths of the page, of its columns, of a picture beside another one, of a label's letters [pt].
+PAGE_PT, LEFT_PT, RIGHT_PT, LABEL_PT = 540.0, 246.0, 282.0, 9.0
+_ROW_PT, _ITEM_PT, _INDENT_PT, _AFTER_PT = 14.2, 0.9, 10.0, 2.9
 
+# Letters of the small print [pt].
+_SMALL_PT = 8.0
 
-# Cautions that are said at the bench although they go for charging, too.
-_AT_ONCE = {"lead_gas"}
-# The transport's own sentence says the same.
-_SAID_ALREADY = {"rules_of_transport"}
+# A wire that becomes less warm than this needs no word [K].
+_FELT_K = 3.0
+
+# Where a caution is said beside what it goes for; all others stand under "Take care".
+_IN_PLACE = {
+    "meter_amps": "measuring",
+    "holder_only": "laying",
+    "never_charge": "charging",
+    "strings_apart": "charging",
+    "nimh_charger": "charging",
+    "lead_gas": "charging",
+    "own_charger": "charging",
+    "no_charge_cold": "charging",
+    "watch_charging": "charging",
+    "lithium_store": "keeping",
+    "lead_store": "keeping",
+    "lead_freezes": "keeping",
+    "tape_ends": "keeping",
+    # The steps, the parts and what is said of the fuse have it.
+    "last_joint": "steps",
+    "fuse_first": "fuse",
+    "fuse_kind": "fuse",
+    # The transport's own sentence says the same.
+    "rules_of_transport": "carrying",
+}
 # Cautions that one cell or block alone does not need.
 _OF_SEVERAL = {"last_joint", "no_mixing", "primary_alone", "strings_apart"}
-CLOSE = '<div class="close">'
-"""Beginning of a block that the next one follows without a gap."""
-_ROW = '<td class="block">'
+# What goes for loose cells only.
+_OF_LOOSE = ("joining", "mixing", "measuring")
 
 
-def document(plan, title, blocks):
+def document(plan, title, pages):
     """HTML document of one sheet.
 
     Args:
         plan: the ``Plan``.
         title: its title.
-        blocks: HTML of its blocks; none is split between pages.
+        pages: HTML of its pages, one unless the joints need a second.
     """
-    head = f"{plan.pack.name} {plan.pack.cell.title}"
-    made = base.frame(title, head, blocks, "build")
-    made = made.replace(_ROW + CLOSE, f'<td class="block tight">{CLOSE}')
-    return base.document(title, [made])
+    sheets = [f'<section class="sheet build">{page}</section>' for page in pages]
+    return base.document(title, sheets, "bench")
 
 
-def opening(plan):
-    """Name of the pack, what it is made of, and lines for who built it when."""
+def opening(plan, kind):
+    """Name of the pack, what it is made of, lines for who built it when, in one row."""
     made_of = say(
         "buildsheet.made_of",
+        kind=kind,
         pack=f"{plan.pack.name} {plan.pack.cell.title}",
         pieces=plan.choice.pieces_words,
     )
     date = word("buildsheet.date_order" if plan.ready_made else "buildsheet.date")
     lines = base.row(base.field(date), base.field(word("buildsheet.by")))
-    return base.beside(f"<h1>{base.text(plan.name)}</h1>" + base.paragraph(made_of, "quiet"), lines)
+    name = f"<h1>{base.text(plan.name)}</h1>{base.paragraph(made_of, 'quiet')}"
+    return f'<div class="opening"><div>{name}</div><div>{lines}</div></div>'
 
 
 def trouble(plan, key):
@@ -59,166 +83,219 @@ def trouble(plan, key):
     return f'<div class="stop"><h2>{base.text(word(key))}</h2>{told}</div>'
 
 
-def figures(plan):
-    """Key figures as a table."""
-    seen = plan.figures
-    rows = [
-        _figure(
-            "voltage",
-            nominal=write(seen.nominal_v, "V"),
-            full=write(seen.full_v, "V"),
-            end=write(seen.end_v, "V"),
-        ),
-        _figure("energy", charge=write(seen.capacity_ah, "Ah"), energy=write(seen.energy_wh, "Wh")),
-        _figure(
-            "current",
-            limit=write(seen.current_limit_a, "A"),
-            short=write(seen.short_circuit_a, "A", 2),
-        ),
-    ]
-    if plan.measures:
-        sides = (f"{side:.0f}" for side in plan.measures.box_mm)
-        fields = dict(zip(("width", "depth", "height"), sides, strict=True))
-        rows.append(_figure("measures", mass=write(plan.measures.mass_g, "g", 2), **fields))
-    return base.section(word("buildsheet.figures.heading"), base.table((), rows, look="pairs"))
+# Parts of blocks.
 
 
-def _figure(name, **fields):
-    key = f"buildsheet.figures.{name}"
-    return word(key), say(f"{key}_is", **fields)
+def listed(heading, items, width_pt):
+    """A heading and a list.
+
+    Args:
+        heading: its text.
+        items: HTML of each item; empty ones are left out.
+        width_pt: width of its column [pt].
+    """
+    items = [item for item in items if item]
+    rows = "".join(f"<li>{item}</li>" for item in items)
+    tall = sum(
+        columns.lines(item, width_pt - _INDENT_PT) * columns.LINE_PT + _ITEM_PT for item in items
+    )
+    return Block(base.section(heading, f"<ul>{rows}</ul>"), columns.HEAD_PT + tall)
+
+
+def run_in(heading, items, width_pt):
+    """A paragraph that begins with its heading.
+
+    Args:
+        heading: its text.
+        items: HTML of its sentences; empty ones are left out.
+        width_pt: width of its column [pt].
+    """
+    told = " ".join(item for item in items if item)
+    html = f'<p class="run"><b>{base.text(heading)}</b> {told}</p>'
+    return Block(html, columns.lines(html, width_pt) * columns.LINE_PT + _AFTER_PT)
+
+
+def escaped(*told):
+    """Sentences as HTML, those that are empty left out."""
+    return [base.text(each) for each in told if each]
+
+
+def together(*told):
+    """Sentences in one item, as HTML."""
+    return " ".join(escaped(*told))
+
+
+def danger(sentence):
+    """A sentence on which much depends, marked as such, as HTML."""
+    return f"<b>{base.text(word('buildsheet.use.danger'))}</b> {base.text(sentence)}"
+
+
+def two(pair):
+    """Two ``Block``s as columns beside each other; below each other on a narrow screen."""
+    left, right = (each.html for each in pair)
+    return (
+        f'<div class="pair"><div class="narrow">{left}</div><div class="wide">{right}</div></div>'
+    )
+
+
+# Figures.
 
 
 def margins(plan):
-    """What the pack gives beside what the device asks, with what is left."""
-    heads = [word(f"buildsheet.margins.heads.{name}") for name in ("what", "have", "need", "left")]
-    rows = [
-        (
-            word(f"buildsheet.margins.{row.key}"),
-            write(row.have, row.unit),
-            write(row.need, row.unit),
-            write(row.left, row.unit, 2),
-        )
-        for row in plan.margins
-    ]
-    return base.table(heads, rows, word("buildsheet.margins.heading"), "margins")
+    """What the pack gives beside what the device asks."""
+    names = [row.key for row in plan.margins]
+    # Behind the leads it is what the device sees.
+    rows = [row for row in plan.margins if row.key != "low" or "leads" not in names]
+    heads = ["", *(word(f"buildsheet.margins.heads.{name}") for name in ("have", "need", "left"))]
+    table = base.table(heads, [_margin(row) for row in rows], look="margins")
+    return Block(table, (len(rows) + 1) * _ROW_PT + 3)
 
 
-def cautions(plan, situations, elsewhere=()):
-    """Cautions of some situations, each once, what matters most first.
-
-    Args:
-        plan: a ``Plan``.
-        situations: names of situations.
-        elsewhere: situations whose cautions stand on another part of the sheet.
-    """
-    found = {each.key: each for name in situations for each in plan.cautions[name]}
-    later = {each.key for name in elsewhere for each in plan.cautions[name]} - _AT_ONCE
-    alone = _OF_SEVERAL if plan.pack.cell_count == 1 else set()
-    grave = [
-        each for each in found.values() if each.severity != "note" and each.key not in later | alone
-    ]
-    grave.sort(key=lambda each: each.severity != "danger")
-    items = [f"<b>{base.text(each.label)}.</b> {base.text(each.sentence)}" for each in grave]
-    heading = f"<h2>{base.text(word('buildsheet.use.cautions'))}</h2>"
-    return f'<div class="caution">{heading}{in_halves(items)}</div>'
+def figures(plan, width_pt):
+    """Other key figures, a line for each, and how ends of cells are called."""
+    told = [*_figures(plan)]
+    if plan.form:
+        told.append(word(f"buildsheet.build.names.{plan.form}"))
+    html = "".join(base.paragraph(each) for each in told)
+    tall = sum(columns.lines(each, width_pt) for each in told) * columns.LINE_PT
+    return Block(html, tall)
 
 
-def in_halves(items, line=54):
-    """A list in two columns of about the same height.
-
-    Print engines differ in how they balance columns, so it is done here.
-
-    Args:
-        items: HTML of each item.
-        line: signs in one line of a column.
-    """
-    high = [-(-len(re.sub("<[^>]*>", "", item)) // line) for item in items]
-    half = min(range(len(items) + 1), key=lambda at: max(sum(high[:at]), sum(high[at:])))
-    lists = ("".join(f"<li>{item}</li>" for item in part) for part in (items[:half], items[half:]))
-    return base.beside(*(f"<ul>{part}</ul>" for part in lists))
-
-
-def sentences(plan, *situations, without=()):
-    """Sentences of the cautions of some situations, each once, without mere notes.
-
-    Args:
-        plan: a ``Plan``.
-        *situations: names of situations.
-        without: keys of cautions that stand elsewhere.
-    """
-    found = {each.key: each for name in situations for each in plan.cautions[name]}
-    return [
-        say("buildsheet.use.caution", label=each.label, sentence=each.sentence)
-        for each in found.values()
-        if each.severity != "note" and each.key not in without
-    ]
-
-
-def lines_for(names):
-    """A short line to write on for each name; nothing for very many."""
-    if len(names) > MOST_LINES:
-        return ""
-    rows = [names[at : at + IN_A_ROW] for at in range(0, len(names), IN_A_ROW)]
-    lines = ""
-    for row in rows:
-        cells = "".join(f"<td>{base.field(name)}</td>" for name in row)
-        lines += f"<tr>{cells}{'<td></td>' * (IN_A_ROW - len(row))}</tr>"
-    return f'<div class="lines"><table><tbody>{lines}</tbody></table></div>'
-
-
-def steps_heads():
-    """Heads of the columns of ``steps_table``, as a table of their own."""
-    names = ("do", "measure", "expect", "read")
-    heads = (word(f"buildsheet.build.heads.{name}") for name in names)
-    head = "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
-    return f'<table class="grid steps"><thead><tr><th></th>{head}</tr></thead></table>'
-
-
-def steps_table(rows):
-    """Steps to tick off: what to do, where to measure, what to expect, room to write.
-
-    Args:
-        rows: number, sentence, and None or a pair of where to measure and the range.
-    """
-    body = "".join(
-        f"<tr><td>{base.BOX}</td><td>{number}. {base.text(sentence)}</td>{_measured(reading)}</tr>"
-        for number, sentence, reading in rows
+def _margin(row):
+    return (
+        word(f"buildsheet.margins.{row.key}"),
+        write(row.have, row.unit),
+        write(row.need, row.unit),
+        write(row.left, row.unit, 2),
     )
-    return f'<table class="grid steps"><tbody>\n{body}</tbody></table>\n'
 
 
-def wrong_readings(plan):
-    """What a reading outside its range comes from."""
-    what = word(f"buildsheet.wrong.{'cell' if plan.form == 'strip' else 'block'}")
-    told = [word("buildsheet.wrong.open"), word("buildsheet.wrong.minus")]
-    if plan.pack.series > 1:
-        twice = write(sum(at_rest_v(plan.pack.cell)), "V", 2)
-        told.insert(1, say("buildsheet.wrong.turned", twice=twice, what=what))
-    told.append(say("buildsheet.wrong.loaded", what=what))
-    return base.section(word("buildsheet.wrong.heading"), in_halves(list(map(base.text, told))))
+def _figures(plan):
+    seen = plan.figures
+    yield say(
+        "buildsheet.figures.voltage",
+        nominal=write(seen.nominal_v, "V"),
+        end=write(seen.end_v, "V"),
+        charge=write(seen.capacity_ah, "Ah"),
+        energy=write(seen.energy_wh, "Wh"),
+    )
+    yield say(
+        "buildsheet.figures.current",
+        limit=write(seen.current_limit_a, "A"),
+        short=write(seen.short_circuit_a, "A", 2),
+    )
+    if plan.measures:
+        sides = (f"{side:.0f}" for side in plan.measures.box_mm)
+        fields = dict(zip(("width", "depth", "height"), sides, strict=True))
+        name = "measures" if plan.form == "strip" else "measures_bare"
+        yield say(f"buildsheet.figures.{name}", mass=write(plan.measures.mass_g, "g", 2), **fields)
 
 
-def parts_table(parts):
+# Cautions.
+
+
+def _found(plan):
+    """Cautions of a plan without mere notes, each once, what matters most first."""
+    loose = _OF_LOOSE if plan.ready_made else ()
+    alone = _OF_SEVERAL if plan.pack.cell_count == 1 else set()
+    found = {
+        each.key: each
+        for situation, cautions in plan.cautions.items()
+        if situation not in loose
+        for each in cautions
+        if each.severity != "note" and each.key not in alone
+    }
+    return sorted(found.values(), key=lambda each: each.severity != "danger")
+
+
+def said(plan, place):
+    """Cautions that stand beside what they go for, as HTML, what matters most first.
+
+    Args:
+        plan: a ``Plan``.
+        place: ``"measuring"``, ``"laying"``, ``"charging"`` or ``"keeping"``.
+    """
+    found = [each for each in _found(plan) if _IN_PLACE.get(each.key) == place]
+    grave = [danger(each.sentence) for each in found if each.severity == "danger"]
+    rest = escaped(*(each.sentence for each in found if each.severity != "danger"))
+    return grave + rest
+
+
+def cautions(plan, width_pt):
+    """Cautions of the whole sheet."""
+    found = [each for each in _found(plan) if each.key not in _IN_PLACE]
+    told = "".join(
+        f"<p><b>{base.text(each.label)}.</b> {base.text(each.sentence)}</p>" for each in found
+    )
+    tall = sum(columns.lines(f"{each.label}. {each.sentence}", width_pt - 8) for each in found)
+    return Block(f'<div class="caution">{told}</div>', tall * columns.LINE_PT + 4)
+
+
+def rules(plan, width_pt):
+    """Whose rules go first."""
+    own = next(each for each in plan.cautions["wiring"] if each.key == "own_rules")
+    return run_in(word("buildsheet.use.rules"), escaped(own.sentence), width_pt)
+
+
+# Parts, leads.
+
+
+class Drawn(NamedTuple):
+    """A picture of a sheet: its HTML, its width and height with its name [pt]."""
+
+    html: str
+    width_pt: float
+    height_pt: float
+
+
+def drawn(picture, key, width_pt):
+    """``Drawn``: a picture with its name above it."""
+    shown = fitted(picture.svg, width_pt, LABEL_PT)
+    name = base.text(word(key))
+    wide, tall = (
+        float(side) for side in re.search(r'th="([\d.]+)pt" height="([\d.]+)pt"', shown).groups()
+    )
+    html = f'<p class="name">{name}</p><div class="picture">{shown}</div>'
+    return Drawn(html, wide, tall + columns.LINE_PT)
+
+
+def parts(plan, width_pt):
     """Parts to tick off, each with its count."""
     rows = "".join(
         f'<tr><td>{base.BOX}</td><td class="count">{part.count}</td>'
         f"<td>{base.text(part.what)}</td></tr>\n"
-        for part in parts
+        for part in plan.parts
     )
-    return f'<table class="grid parts"><tbody>\n{rows}</tbody></table>'
+    tall = sum(columns.lines(part.what, width_pt - 36) for part in plan.parts) * columns.LINE_PT
+    table = f'<table class="grid parts"><tbody>\n{rows}</tbody></table>'
+    return Block(base.section(word("buildsheet.parts.heading"), table), tall + columns.HEAD_PT)
 
 
-def _measured(reading):
-    if reading is None:
-        return ""
-    where, expected = map(base.text, reading)
-    return f'<td>{where}</td><td class="range">{expected}</td><td class="empty"></td>'
+def fuses(plan, width_pt):
+    """Where the fuses go, and why they are what they are."""
+    told = []
+    if plan.fuse:
+        told += [
+            word("buildsheet.lead.place"),
+            word("buildsheet.lead.mend"),
+            fuse_words(plan),
+            *fuse_notes(plan),
+        ]
+    if plan.string_fuse:
+        rating = write(plan.string_fuse[0], "A")
+        told.append(say("buildsheet.lead.strings", rating=rating))
+    if not told:
+        return columns.NOTHING
+    return run_in(word("buildsheet.lead.heading"), escaped(*told), width_pt)
 
 
-def drawn(picture, key, width_pt):
-    """A picture with its name above it."""
-    shown = fitted(picture.svg, width_pt, LABEL_PT)
-    return f'<p class="quiet name">{base.text(word(key))}</p><div class="picture">{shown}</div>'
+def wire(plan, width_pt):
+    """Cut-off, wire, and what to mind though it fits."""
+    guard = plan.protection
+    told = [guard.sentence, wire_words(plan), *plan.notes]
+    if guard.kind == "cut_off":
+        told[0] = say("buildsheet.lead.guarded", volts=write(guard.pack_under_v, "V"))
+    return run_in(word("buildsheet.lead.cut_off"), escaped(*told), width_pt)
 
 
 def wire_words(plan):
@@ -226,19 +303,10 @@ def wire_words(plan):
     if plan.wire is None:
         return ""
     drop_v = plan.wire.drop_v * plan.figures.peak_a / plan.figures.steady_a
-    return say(
-        "buildsheet.lead.wire",
-        wire=plan.wire.conductor.label,
-        length=write(plan.lead_m, "m"),
-        drop=write(drop_v, "V", 2),
-        heat=_degrees(plan.wire.heating_k),
-    )
-
-
-def _degrees(kelvin):
-    if kelvin < 1:
-        return word("buildsheet.lead.under_one")
-    return say("buildsheet.lead.degrees", count=f"{kelvin:.2g}")
+    fields = {"drop": write(drop_v, "V", 2)}
+    if plan.wire.heating_k < _FELT_K:
+        return say("buildsheet.lead.wire", **fields)
+    return say("buildsheet.lead.warm", heat=f"{plan.wire.heating_k:.2g}", **fields)
 
 
 def fuse_words(plan):
@@ -251,7 +319,6 @@ def fuse_words(plan):
         most=write(fuse.most_a, "A", 2),
         upper=word(f"buildsheet.lead.upper.{fuse.binds_most}"),
         needed=write(fuse.breaking_capacity_needed_a, "A", 2),
-        volts=write(fuse.voltage_v, "V"),
     )
 
 
@@ -265,29 +332,67 @@ def fuse_notes(plan):
     return told
 
 
-def carrying(plan):
-    """How it is carried, and where it goes when it is done."""
-    told = [plan.transport.sentence, plan.transport.marking, lithium_g_words(plan.pack)]
-    told += [guard_words(), plan.keeping.disposal_words]
-    before = ("wiring", "measuring", "storing")
-    shown = {each.key for name in before for each in plan.cautions[name]}
-    told += sentences(plan, "carrying", "disposing", without=shown | _SAID_ALREADY)
-    items = [base.text(each) for each in told if each]
-    return base.section(word("buildsheet.use.carrying"), in_halves(items))
+def wrong_readings(plan, width_pt):
+    """What a reading outside its range comes from."""
+    what = word(f"buildsheet.wrong.{'cell' if plan.form == 'strip' else 'block'}")
+    told = [word("buildsheet.wrong.open"), word("buildsheet.wrong.minus")]
+    if plan.pack.series > 1:
+        twice = write(sum(at_rest_v(plan.pack.cell)), "V", 2)
+        told.insert(1, say("buildsheet.wrong.turned", twice=twice, what=what))
+        told.insert(2, say("buildsheet.wrong.weak", what=what))
+    told.append(say("buildsheet.wrong.loaded", what=what))
+    return run_in(word("buildsheet.wrong.heading"), escaped(*told), width_pt)
+
+
+# In use.
+
+
+def charging(plan, width_pt):
+    """How it is charged, or that it is not."""
+    heading, grave = word("buildsheet.use.charging"), said(plan, "charging")
+    now = plan.charging
+    if now is None:
+        return run_in(heading, grave, width_pt)
+    fields = {"current": write(now.current_a, "A"), "hours": write(now.time_h, "h")}
+    if now.holds_voltage:
+        told = [now.sentence, now.end_words, now.charger_words, now.balance_words, now.notes[0]]
+    else:
+        fields |= {"low": f"{now.lowest_degc:g}", "high": f"{now.highest_degc:g}"}
+        name = "singly_block" if plan.form == "snap" else "singly"
+        told = [say(f"buildsheet.use.{name}", **fields)]
+    return run_in(heading, [together(*told), *grave], width_pt)
+
+
+def keeping(plan, width_pt):
+    """How it is stored, and where it goes when it is done."""
+    told = [*escaped(plan.keeping.sentence), *said(plan, "keeping")]
+    told += escaped(plan.keeping.disposal_words)
+    return run_in(word("buildsheet.use.keeping"), told, width_pt)
+
+
+def carrying(plan, width_pt):
+    """How it is carried."""
+    told = plan.transport.sentence
+    if plan.transport.kind == "dry":
+        told = say("buildsheet.use.dry", date=plan.transport.date)
+    away = [guard_words(), told, lithium_g_words(plan.pack)]
+    # The label of a pack one builds has the marking.
+    away += [plan.transport.marking] if plan.ready_made else []
+    return run_in(word("buildsheet.use.carrying"), escaped(*away), width_pt)
 
 
 def assumptions(plan):
-    """What is taken for granted, with its sources; and whose rules go first."""
+    """What is taken for granted, with its sources, in small print."""
     by_source = {}
     for sentence, source in plan.assumptions:
         by_source.setdefault(source, []).append(sentence)
-    items = [
+    items = [f"<b>{base.text(word('buildsheet.use.assumptions'))}</b>"]
+    items += [
         f"{base.text(' '.join(each))} <i>{base.text(source)}.</i>"
         for source, each in by_source.items()
     ]
-    told = base.section(word("buildsheet.use.assumptions"), in_halves(items, 64))
-    return f'<div class="assumed">{told}</div>{base.paragraph(_own_rules(plan))}'
-
-
-def _own_rules(plan):
-    return next(each.sentence for each in plan.cautions["joining"] if each.key == "own_rules")
+    wide = (PAGE_PT - 12) / 2
+    left, right = columns.halves(" ".join(items), wide, _SMALL_PT)
+    tall = max(columns.lines(each, wide, _SMALL_PT) for each in (left, right))
+    html = f'<div class="assumed"><div>{left}</div><div>{right}</div></div>'
+    return Block(html, tall * _SMALL_PT * 1.13 + 8)

@@ -4,20 +4,19 @@ A pack of lithium-ion or LiFePO4 is only bought ready-made and protected: its sh
 ask for, and nothing of how cells are put together.
 """
 
-from dataclasses import replace
-
 from packlearn._plans import letters
-from packlearn.pictures.bench import holder_view
 from packlearn.pictures.build_circuit import build_circuit
+from packlearn.pictures.build_layout import build_layout
 from packlearn.quantities import write
-from packlearn.sheets import base, build_blocks, order_sheet
-from packlearn.wiring import Wiring
+from packlearn.sheets import build_blocks, build_steps, columns, order_sheet
 from packlearn.words import say, word
 
-# More cells than these are drawn over the whole width.
-_MOST_BESIDE = 24
-_AT_THE_BENCH = ("joining", "mixing", "wiring", "fusing", "measuring")
-_IN_USE = ("charging", "storing", "disposing")
+# Widest picture of the cells; of the circuit with one string, for each more, and its scale.
+_CELLS_PT, _ONE_PT, _EACH_PT, _CIRCUIT_SHARE = 250.0, 204.0, 46.0, 0.64
+# Gap between parts of the band, least room for the table of margins, for rules, for figures [pt].
+_GAP_PT, _TABLE_PT, _RULES_PT, _FIGURES_PT = 10.0, 174.0, 100.0, 186.0
+# What the lower of both papers holds below the opening, less what estimates may miss [pt].
+_PAGE_TALL_PT = 730.0
 
 
 def build_sheet(plan):
@@ -31,41 +30,65 @@ def build_sheet(plan):
     """
     if plan.ready_made:
         return order_sheet.order_sheet(plan)
-    title = say("buildsheet.head", kind=word("buildsheet.title"), name=plan.name)
-    blocks = [
-        build_blocks.opening(plan) + build_blocks.trouble(plan, "buildsheet.not_yet"),
-        base.beside(build_blocks.figures(plan), build_blocks.margins(plan)),
-        *_drawings(plan),
-        *_steps(plan),
-        _parts(plan),
-        _in_use(plan),
-        build_blocks.carrying(plan),
-        build_blocks.assumptions(plan),
-    ]
-    return build_blocks.document(plan, title, blocks)
+    kind = word("buildsheet.title")
+    title = say("buildsheet.head", kind=kind, name=plan.name)
+    top = build_blocks.opening(plan, kind) + build_blocks.trouble(plan, "buildsheet.not_yet")
+    band, above = _band(plan)
+    small = build_blocks.assumptions(plan)
+    room = _PAGE_TALL_PT - band.height_pt - small.height_pt
+    for apart in (False, True):
+        steps, joints = build_steps.steps(plan, build_blocks.RIGHT_PT, apart)
+        pair = _columns(plan, steps, above)
+        if max(each.height_pt for each in pair) <= room:
+            break
+    page = top + band.html + build_blocks.two(pair) + small.html
+    return build_blocks.document(plan, title, [page, joints] if joints else [page])
 
 
-def _drawings(plan):
-    """The cells as they lie, the circuit and the cautions; a large pack takes the whole width."""
-    minding = build_blocks.cautions(plan, _AT_THE_BENCH, _IN_USE)
-    name, diagram = f"buildsheet.circuit.{plan.form}", "buildsheet.circuit.diagram"
-    laid, circuit = _laid(plan), _circuit(plan)
-    if plan.pack.cell_count > _MOST_BESIDE:
-        whole = build_blocks.drawn(laid, name, build_blocks.WHOLE_PT)
-        return [minding, whole, build_blocks.drawn(circuit, diagram, build_blocks.LARGE_PT)]
-    half = build_blocks.HALF_PT
-    beside = (build_blocks.drawn(laid, name, half), build_blocks.drawn(circuit, diagram, half))
-    return [base.beside(*beside), minding]
+def _columns(plan, steps, above):
+    """Two columns: what it is made of, and what is done; the rest where there is room."""
+    narrow, wide = build_blocks.LEFT_PT, build_blocks.RIGHT_PT
+    left = [*above, build_blocks.parts(plan, narrow)]
+    right = [steps]
+    if plan.steps:
+        right.append(build_blocks.wrong_readings(plan, wide))
+    b = build_blocks
+    movable = (b.cautions, b.fuses, b.wire, b.charging, b.keeping, b.carrying)
+    return columns.balanced(
+        columns.stacked(*left),
+        columns.stacked(*right),
+        [(block(plan, narrow), block(plan, wide)) for block in movable],
+    )
 
 
-def _laid(plan):
-    """Cells and the strips between them; leads and what joins strings stand in the circuit."""
-    wiring = Wiring.of(plan.pack, strings=plan.strings)
-    if plan.strings:
-        between = [link for link in wiring.links if link.first[-1] != link.second[-1]]
-        wiring = replace(wiring, links=tuple(between))
-    alone = replace(wiring, red=None, black=None)
-    return holder_view(alone, strings=plan.strings, terminals=False)
+def _band(plan):
+    """The cells as they lie with key figures, the circuit, and what finds room beside them.
+
+    Returns:
+        ``Block`` of it, and ``Block``s that found no room in it.
+    """
+    pack, b = plan.pack, build_blocks
+    laid = build_layout(pack.series, pack.parallel, strings=plan.strings)
+    laid = b.drawn(laid, f"buildsheet.circuit.{plan.form}", _CELLS_PT)
+    wide = _CIRCUIT_SHARE * (_ONE_PT + _EACH_PT * (plan.strings and pack.parallel - 1))
+    circuit = b.drawn(_circuit(plan), "buildsheet.circuit.diagram", wide)
+    first = max(laid.width_pt, _FIGURES_PT)
+    figures = b.figures(plan, first)
+    room = b.PAGE_PT - 2 * _GAP_PT - first - circuit.width_pt
+    beside, above = [b.margins(plan), b.rules(plan, max(room, _RULES_PT))], []
+    if room < _TABLE_PT:
+        above.append(beside.pop(0))
+    if room < _RULES_PT:
+        above.append(b.rules(plan, b.LEFT_PT))
+        beside = []
+    third = columns.stacked(*beside)
+    parts = (laid.html + figures.html, circuit.html, third.html)
+    html = "".join(
+        f'<div style="width: {wide:.0f}pt">{part}</div>'
+        for wide, part in zip((first, circuit.width_pt, room), parts, strict=True)
+    )
+    tall = max(laid.height_pt + figures.height_pt, circuit.height_pt, third.height_pt)
+    return columns.Block(f'<div class="band">{html}</div>', tall + 3), above
 
 
 def _circuit(plan):
@@ -82,81 +105,3 @@ def _circuit(plan):
         string_fuse=write(plan.string_fuse[0], "A") if plan.string_fuse else "",
         guard=write(guard.pack_under_v, "V") if guard.kind == "cut_off" else "",
     )
-
-
-def _parts(plan):
-    half = -(-len(plan.parts) // 2)
-    halves = (build_blocks.parts_table(part) for part in (plan.parts[:half], plan.parts[half:]))
-    return base.section(word("buildsheet.parts.heading"), base.beside(*halves))
-
-
-def _steps(plan):
-    """A block for each step, so that a long list goes on to the next page between two of them."""
-    if not plan.steps:
-        return []
-    rows = [_row(number, step) for number, step in enumerate(plan.steps, 1)]
-    many = plan.pack.cell_count > 1
-    note = plan.form == "strip" and many
-    told = [word("buildsheet.build.how")] + [word("buildsheet.build.built_in")] * note
-    opening = base.section(word("buildsheet.build.heading"), base.paragraph(" ".join(told)))
-    blocks = []
-    for row, step in zip(rows, plan.steps, strict=True):
-        lines = build_blocks.lines_for(step.contacts) if step.kind == "each" and many else ""
-        blocks.append(build_blocks.steps_table([row]) + lines)
-    blocks[0] = opening + build_blocks.steps_heads() + blocks[0]
-    close = (f"{build_blocks.CLOSE}{block}</div>" for block in blocks[:-1])
-    return [*close, blocks[-1], build_blocks.wrong_readings(plan)]
-
-
-def _row(number, step):
-    reading = step.reading
-    if reading is None:
-        return number, step.sentence, None
-    return number, step.sentence, (reading.where, reading.range_words)
-
-
-def _lead(plan):
-    told = [build_blocks.wire_words(plan)]
-    if plan.fuse:
-        told += [build_blocks.fuse_words(plan), *build_blocks.fuse_notes(plan)]
-        told.append(word("buildsheet.lead.place"))
-    if plan.string_fuse:
-        told.append(say("buildsheet.lead.strings", rating=write(plan.string_fuse[0], "A")))
-    told.append(plan.protection.sentence)
-    if plan.protection.kind == "cut_off":
-        told.append(word("buildsheet.lead.own_cut_off"))
-    told += plan.notes
-    return base.section(word("buildsheet.lead.heading"), base.bullets(filter(None, told)))
-
-
-def _charging(plan):
-    heading = word("buildsheet.use.charging")
-    charging = plan.charging
-    if charging is None:
-        return base.section(heading, base.bullets(build_blocks.sentences(plan, "charging")))
-    fields = {"current": write(charging.current_a, "A"), "hours": write(charging.time_h, "h")}
-    if charging.holds_voltage:
-        told = [charging.sentence, charging.end_words, charging.charger_words]
-        told.append(charging.balance_words)
-    elif plan.form == "snap":
-        told = [say("buildsheet.use.singly_block", **fields), charging.end_words]
-    else:
-        told = [say("buildsheet.use.singly", **fields), charging.end_words]
-    told.append(charging.notes[0])
-    told += build_blocks.sentences(plan, "charging")
-    return base.section(heading, base.bullets(told))
-
-
-def _in_use(plan):
-    """Leads, charging and keeping; keeping stands where there is more room."""
-    lead, charging, keeping = _lead(plan), _charging(plan), _keeping(plan)
-    if plan.charging is None:
-        return base.beside(lead, charging + keeping)
-    return base.beside(lead + keeping, charging)
-
-
-def _keeping(plan):
-    said = {each.key for each in plan.cautions["charging"]}
-    told = [plan.keeping.sentence]
-    told += build_blocks.sentences(plan, "storing", "cold", without=said)
-    return base.section(word("buildsheet.use.storing"), base.bullets(told))

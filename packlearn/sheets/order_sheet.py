@@ -1,8 +1,12 @@
 """The order sheet: which ready-made protected pack to ask for, its charger, who may fit it."""
 
 from packlearn.quantities import write
-from packlearn.sheets import base, build_blocks
+from packlearn.sheets import base, build_blocks, columns
+from packlearn.sheets.columns import Block
 from packlearn.words import say, word
+
+# Widths of what a label must say, of what must stand there [pt].
+_WHAT_PT, _VALUE_PT, _ROW_PT = 92.0, 112.0, 3.0
 
 
 def order_sheet(plan):
@@ -11,34 +15,38 @@ def order_sheet(plan):
     Args:
         plan: a ``building.Plan`` with ``ready_made``.
     """
-    title = say("buildsheet.head", kind=word("buildsheet.title_order"), name=plan.name)
-    blocks = [
-        build_blocks.opening(plan) + build_blocks.trouble(plan, "buildsheet.not_yet_order"),
-        base.beside(build_blocks.figures(plan), build_blocks.margins(plan)),
-        _ask(plan),
-        build_blocks.cautions(plan, ("wiring", "fusing", "charging"), ("storing",)),
-        base.beside(_fit(plan), _charger(plan)),
-        _check(plan),
-        _keeping(plan),
-        build_blocks.carrying(plan),
-        build_blocks.assumptions(plan),
-    ]
-    return build_blocks.document(plan, title, blocks)
+    kind = word("buildsheet.title_order")
+    title = say("buildsheet.head", kind=kind, name=plan.name)
+    b, narrow, wide = build_blocks, build_blocks.LEFT_PT, build_blocks.RIGHT_PT
+    movable = (b.cautions, _fit, _charger, b.keeping, b.carrying, b.rules)
+    pair = columns.balanced(
+        columns.stacked(b.margins(plan), b.figures(plan, narrow)),
+        columns.stacked(_ask(plan), _check(plan)),
+        [(block(plan, narrow), block(plan, wide)) for block in movable],
+    )
+    top = b.opening(plan, kind) + b.trouble(plan, "buildsheet.not_yet_order")
+    page = top + b.two(pair) + b.assumptions(plan).html
+    return b.document(plan, title, [page])
 
 
 def _ask(plan):
     heads = (word(f"buildsheet.order.heads.{name}") for name in ("what", "value", "offer"))
     head = "<th></th>" + "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
-    rows = "".join(
+    rows = list(_lines(plan))
+    body = "".join(
         f"<tr><td>{base.BOX}</td><td>{base.text(what)}</td><td>{base.text(value)}</td>"
         '<td class="empty"></td></tr>\n'
-        for what, value in _lines(plan)
+        for what, value in rows
     )
-    return base.section(
+    html = base.section(
         word("buildsheet.order.ask"),
         base.paragraph(word("buildsheet.order.how")),
-        f'<table class="grid ask"><thead><tr>{head}</tr></thead><tbody>\n{rows}</tbody></table>',
+        f'<table class="grid ask"><thead><tr>{head}</tr></thead><tbody>\n{body}</tbody></table>',
     )
+    tall = sum(
+        max(columns.lines(what, _WHAT_PT), columns.lines(value, _VALUE_PT)) for what, value in rows
+    )
+    return Block(html, (tall + 3) * columns.LINE_PT + len(rows) * _ROW_PT + columns.HEAD_PT)
 
 
 def _lines(plan):
@@ -76,7 +84,7 @@ def _line(name, **fields):
     return _what(name), say(f"buildsheet.order.lines.{name}_is", **fields)
 
 
-def _fit(plan):
+def _fit(plan, width_pt):
     told = [word("buildsheet.order.plain"), word("buildsheet.order.who")]
     if plan.fuse:
         told.append(
@@ -87,7 +95,7 @@ def _fit(plan):
                 volts=write(plan.fuse.voltage_v, "V"),
             )
         )
-        told += build_blocks.fuse_notes(plan)
+        told += [word("buildsheet.lead.mend"), *build_blocks.fuse_notes(plan)]
     if plan.wire:
         drop_v = plan.wire.drop_v * plan.figures.peak_a / plan.figures.steady_a
         told.append(
@@ -98,34 +106,31 @@ def _fit(plan):
                 drop=write(drop_v, "V", 2),
             )
         )
-    return base.section(word("buildsheet.order.fit"), base.bullets(told))
+    return build_blocks.run_in(word("buildsheet.order.fit"), build_blocks.escaped(*told), width_pt)
 
 
-def _charger(plan):
+def _charger(plan, width_pt):
     charging = plan.charging
     fields = {"current": write(charging.current_a, "A"), "volts": write(charging.voltage_v, "V")}
     holds = say("buildsheet.order.holds", hours=write(charging.time_h, "h"), **fields)
     told = [charging.charger_words, holds, charging.balance_words, charging.notes[0]]
-    return base.section(word("buildsheet.order.charger"), base.bullets(told))
+    told = [*build_blocks.escaped(*told), *build_blocks.said(plan, "charging")]
+    return build_blocks.run_in(word("buildsheet.order.charger"), told, width_pt)
 
 
 def _check(plan):
     if not plan.readings:
-        return ""
-    heads = (word(f"buildsheet.build.heads.{name}") for name in ("measure", "expect", "read"))
+        return columns.NOTHING
+    heads = (word(f"buildsheet.order.heads.{name}") for name in ("measure", "expect", "read"))
     head = "<th></th>" + "".join(f'<th scope="col">{base.text(each)}</th>' for each in heads)
-    rows = "".join(
+    body = "".join(
         f"<tr><td>{base.BOX}</td><td>{base.text(each.where)}</td>"
         f'<td class="range">{base.text(each.range_words)}</td><td class="empty"></td></tr>\n'
         for each in plan.readings
     )
-    return base.section(
+    html = base.section(
         word("buildsheet.order.check"),
-        f'<table class="grid came"><thead><tr>{head}</tr></thead><tbody>\n{rows}</tbody></table>',
+        f'<table class="grid came"><thead><tr>{head}</tr></thead><tbody>\n{body}</tbody></table>',
     )
-
-
-def _keeping(plan):
-    told = [plan.keeping.sentence, *build_blocks.sentences(plan, "storing", "cold")]
-    items = list(map(base.text, told))
-    return base.section(word("buildsheet.use.storing"), build_blocks.in_halves(items))
+    tall = 1 + sum(max(2, columns.lines(each.where, _VALUE_PT)) for each in plan.readings)
+    return Block(html, tall * columns.LINE_PT + len(plan.readings) * _ROW_PT + columns.HEAD_PT)

@@ -1,0 +1,196 @@
+"""Steps of a build sheet to tick off: joints grouped, what a meter should show, room to write."""
+
+import re
+from itertools import groupby
+
+from packlearn._plans import letters
+from packlearn.sheets import base, build_blocks, columns
+from packlearn.sheets.columns import Block
+from packlearn.words import say, word
+
+# Heights of a joint's row, of the room around a step [pt].
+JOINT_PT, STEP_PT = 12.8, 1.6
+# Widths of the box with the number, of the room to write [pt].
+_BOX_PT, _READ_PT = 29.0, 32.0
+_IN_A_ROW, _MOST_LINES, _MOST_WRITTEN = 6, 12, 3
+
+
+def steps(plan, width_pt, apart=False):
+    """All steps of a plan, and its joints where they stand on a page of their own.
+
+    Args:
+        plan: a ``Plan``.
+        width_pt: width of the column [pt].
+        apart: put the joints on a second page.
+
+    Returns:
+        Pair of ``Block`` and HTML of the second page; nothing where it cannot be built yet.
+    """
+    if not plan.steps:
+        return columns.NOTHING, ""
+    heading = word("buildsheet.build.heading")
+    how = " ".join([*base_texts("buildsheet.build.how"), *build_blocks.said(plan, "measuring")])
+    tall = columns.HEAD_PT + _tall(how, width_pt)
+    rows, second = [], ""
+    for number, (kind, found) in enumerate(_grouped(plan.steps), 1):
+        if kind == "join" and apart:
+            second = _page(plan, number, found)
+            row = _row(number, base.text(word("buildsheet.joints.over")), None, width_pt)
+        else:
+            row = _step(plan, number, kind, found, width_pt)
+        rows.append(row)
+    body = columns.stacked(*rows)
+    table = f'<table class="grid steps"><tbody>\n{body.html}</tbody></table>'
+    made = base.section(heading, f"<p>{how}</p>", table)
+    return Block(made, tall + body.height_pt), second
+
+
+def base_texts(*keys):
+    """Words as HTML."""
+    return [base.text(word(key)) for key in keys]
+
+
+def signed(told):
+    """A text with the minus ends of cells written as minus, not as a hyphen."""
+    return re.sub(r"(\d[A-Z]*)-(?=\W|$)", "\\1\u2212", told)
+
+
+def _tall(content, width_pt):
+    return columns.lines(content, width_pt) * columns.LINE_PT
+
+
+def _grouped(steps):
+    """Kinds of steps with their steps: all joints of one kind are one step to number."""
+    for kind, found in groupby(steps, key=lambda step: step.kind):
+        found = list(found)
+        if kind in ("join", "close"):
+            yield kind, found
+        else:
+            yield from ((kind, [step]) for step in found)
+
+
+def _step(plan, number, kind, found, width_pt):
+    """One step as rows of the table."""
+    if kind == "join":
+        return _joined(plan, number, _how(plan), _rows(plan, found), width_pt)
+    if kind == "close":
+        return _closing(plan, number, found, width_pt)
+    step = found[0]
+    told = base.text(signed(step.sentence))
+    if kind == "lay":
+        told = " ".join([told, *build_blocks.said(plan, "laying")])
+    row = _row(number, told, step.reading, width_pt)
+    if kind == "each" and len(step.contacts) > 1:
+        return _with_lines(row, step.contacts, width_pt)
+    return row
+
+
+def _row(number, told, reading, width_pt):
+    """A step: its box and number, what to do and where to measure, what to expect."""
+    box = f'<td class="mark">{base.BOX}{number}</td>'
+    inner = width_pt - _BOX_PT
+    tall = _tall(told, inner) + STEP_PT
+    if reading is None:
+        return Block(f"<tr>{box}<td>{told}</td></tr>\n", tall)
+    where = say("buildsheet.build.meter", where=signed(reading.where))
+    where, expected = base.text(where), base.text(reading.range_words)
+    meter = f'<span>{where} <b class="range">{expected}</b></span>{base.LINE}'
+    html = f'<tr>{box}<td>{told}<div class="meter">{meter}</div></td></tr>\n'
+    return Block(html, tall + _tall(meter, inner - _READ_PT))
+
+
+def _with_lines(row, names, width_pt):
+    """A step with a short line to write on for each cell; many cells have it on their labels."""
+    if len(names) > _MOST_LINES:
+        return row
+    parts = [names[at : at + _IN_A_ROW] for at in range(0, len(names), _IN_A_ROW)]
+    fields = "".join(base.row(*map(base.field, part)) for part in parts)
+    html = f'<tr><td></td><td class="lines">{fields}</td></tr>\n'
+    return Block(row.html + html, row.height_pt + len(parts) * 14 + STEP_PT)
+
+
+# Joints.
+
+
+def _how(plan):
+    """How the joints of a pack are made and measured, in words."""
+    told = [word(f"buildsheet.joints.{plan.form}")]
+    if plan.strings:
+        told += [word("buildsheet.joints.strings"), word("buildsheet.joints.black_strings")]
+    else:
+        groups = plan.pack.parallel > 1
+        told += [word("buildsheet.joints.groups")] if groups else []
+        told.append(signed(say("buildsheet.joints.black", black=plan.joints and "1A-")))
+    return " ".join(map(base.text, told))
+
+
+def _rows(plan, found):
+    """Rows of joints: what is joined, where the red probe goes, what to expect, how many ticks."""
+    strings = plan.pack.parallel if plan.strings else 1
+    for step in found[::strings]:
+        plus = [name for name in step.contacts if name.endswith("+")]
+        minus = [name for name in step.contacts if name.endswith("-")]
+        red = step.reading.red
+        if plan.strings:
+            plus, minus, red = (_bare(each) for each in (plus[0], minus[0], red))
+            yield _pair(plus, minus), red, step.reading.range_words
+        else:
+            yield _pair(_ends(plus), _ends(minus)), red, step.reading.range_words
+
+
+def _bare(contact):
+    return re.sub("[A-Z]", "", contact)
+
+
+def _ends(names):
+    if len(names) == 1:
+        return names[0]
+    return say("buildsheet.joints.ends", first=names[0], last=names[-1])
+
+
+def _pair(plus, minus):
+    return signed(say("buildsheet.joints.pair", plus=plus, minus=minus))
+
+
+def _joined(plan, number, how, rows, width_pt):
+    """A step of several joints, with a table of its own."""
+    rows = list(rows)
+    box = f'<td class="mark">{base.BOX}{number}</td>'
+    table = _table(plan, rows)
+    html = f'<tr>{box}<td>{how}</td></tr>\n<tr><td colspan="2" class="inner">{table}</td></tr>\n'
+    tall = _tall(how, width_pt - _BOX_PT) + (len(rows) + plan.strings) * JOINT_PT
+    return Block(html, tall + 2 * STEP_PT)
+
+
+def _table(plan, rows):
+    names = [letters(place) for place in range(plan.pack.parallel)] if plan.strings else [""]
+    write = len(names) <= _MOST_WRITTEN
+    look = f"joints of{len(names)}" if write else "joints ticks"
+    ticks = f'<td class="tick">{base.BOX}{base.LINE if write else ""}</td>' * len(names)
+    head = ""
+    if plan.strings and len(rows) > 1:
+        heads = "".join(f'<th scope="col" class="tick">{base.text(name)}</th>' for name in names)
+        head = f"<thead><tr><th></th><th></th><th></th>{heads}</tr></thead>"
+    body = "".join(
+        f"<tr><td>{base.text(pair)}</td><td>{base.text(red)}</td>"
+        f'<td class="range">{base.text(expected)}</td>{ticks}</tr>\n'
+        for pair, red, expected in rows
+    )
+    return f'<table class="{look}">{head}<tbody>\n{body}</tbody></table>'
+
+
+def _closing(plan, number, found, width_pt):
+    """The joint that closes the pack, or one in each string."""
+    rows = list(_rows(plan, found))
+    last = "last_strings" if plan.strings else "last"
+    told = base.text(say(f"buildsheet.joints.{last}", ends=rows[0][0]))
+    if plan.strings:
+        return _joined(plan, number, told, rows, width_pt)
+    return _row(number, told, found[0].reading, width_pt)
+
+
+def _page(plan, number, found):
+    """The second page: the joints of a large pack."""
+    heading = say("buildsheet.joints.page", step=number)
+    table = _table(plan, list(_rows(plan, found)))
+    return base.section(heading, f"<p>{_how(plan)}</p>", table)
