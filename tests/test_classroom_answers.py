@@ -477,7 +477,7 @@ def test_the_sheets_say_what_was_marked(tmp_path):
     ]  # fmt: skip
     text = (tmp_path / "out" / "summary.txt").read_text(encoding="utf-8")
     assert "2 of 24 seats" in text
-    assert re.search(r"2 questions at 2 seats, 1 right at the first try, 2 in the end", text)
+    assert re.search(r"questions 2, seats 2, right at the first try 1, right in the end 2,", text)
     assert "1, 2, 3, 6, 7" in text
     assert "c: This is no answer file." in text
     with pytest.raises(BadValue, match="semicolon"):

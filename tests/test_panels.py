@@ -565,6 +565,36 @@ def test_the_list_tells_every_prediction_newest_first():
     assert rows[1][2:3] == ["999"]
 
 
+def test_the_list_never_says_that_nothing_is_locked_in_where_something_is():
+    panel = panels.MyPredictions()
+    question = panels.Question(*KINDS["choice"][:2])
+    lock(question, wrong_text(question.variant))
+    assert len(table_rows(panel)) == 1
+    assert said_by(panel) == ""
+
+
+@pytest.mark.parametrize("name", ["refresh", "save", "hand_in"])
+def test_the_list_tells_that_there_is_more_and_shows_it_where_a_file_is_made(name, folder):
+    some_predictions()
+    panel = panels.MyPredictions()
+    # A second try.
+    lock(panels.Question(*KINDS["count"][:2]), "998")
+    assert say("panels.log.more") in said_by(panel)
+    assert len(table_rows(panel)) == 3
+    panel.buttons[name].click()
+    assert len(table_rows(panel)) == 4
+    assert say("panels.log.more") not in said_by(panel)
+
+
+def test_a_list_that_asks_before_deleting_goes_on_asking():
+    some_predictions()
+    panel = panels.MyPredictions()
+    panel.buttons["delete"].click()
+    # A second try.
+    lock(panels.Question(*KINDS["count"][:2]), "998")
+    assert say("panels.log.ask") in said_by(panel)
+
+
 def test_the_list_tells_a_choice_in_its_own_words():
     question = panels.Question(*KINDS["choice"][:2])
     lock(question, wrong_text(question.variant))

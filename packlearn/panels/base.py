@@ -32,6 +32,13 @@ def seat_changed():
         panel.take_seat()
 
 
+def locked_in():
+    """Tell the lists of this kernel that something was locked in."""
+    for panel in _SEATED.all():
+        if hasattr(panel, "locked_in"):
+            panel.locked_in()
+
+
 # Panels that hold something of a seat.
 _SEATED = Living()
 

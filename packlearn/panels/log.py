@@ -24,7 +24,7 @@ class MyPredictions(Panel):
         # Keeping comes first, so that a second press of Enter deletes nothing.
         names = ("refresh", "save", "hand_in", "delete", "keep", "delete_sure")
         self.buttons = {name: button(f"log.{name}") for name in names}
-        self.asking = False
+        self.asking, self.listed = False, 0
 
     def wire(self):
         """Connect the buttons."""
@@ -50,6 +50,7 @@ class MyPredictions(Panel):
         """Write the list as a table beside the notebook."""
         path = say("panels.log.file")
         self.records.export_csv(path, seat=base.seat())
+        self.update()
         self.said.value = paragraphs([say("panels.log.saved", path=path)])
 
     @guard
@@ -60,7 +61,18 @@ class MyPredictions(Panel):
             return
         path = answer_files.file_name(base.seat())
         count = answer_files.save(self.records, base.seat(), path)
+        self.update()
         self.said.value = paragraphs([say("panels.log.handed_in", count=count, path=path)])
+
+    @guard
+    def locked_in(self):
+        """Show what was locked in first; of more tell only, as a long list takes its time."""
+        if self.asking:
+            return
+        if not self.listed:
+            self.update()
+        else:
+            self.said.value = paragraphs([say("panels.log.more")])
 
     @guard
     def take_seat(self):
@@ -97,6 +109,7 @@ class MyPredictions(Panel):
         except RecordsTrouble as trouble:
             self.table.value = base.alert(str(trouble))
             return
+        self.listed = len(entries)
         if not entries:
             self.table.value = paragraphs([say("panels.log.empty")])
             return

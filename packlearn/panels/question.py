@@ -233,6 +233,7 @@ class Question(Seated, InClass, Telling, Panel):
         if not self.held:
             self._settle(locked, verdict)
         self._reload()
+        base.locked_in()
 
     def _pressed_twice(self, typed):
         """True for the second press of a double click: the same text, nothing chosen anew."""
