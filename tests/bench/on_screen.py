@@ -3,7 +3,7 @@
 JupyterLab is started with the packlearn command and driven in Chromium. From the key pressed on
 a slider to the frame that follows the changed picture: for pictures of the lessons, and for the
 same wiring and curve drawn the usual way, with ``interact`` and an inline figure of matplotlib.
-Then how long it takes from the typed command until a lesson is live. Milliseconds differ
+For our own the legs of the way are told (``legs.py``): page, server, kernel and back. Then how long it takes from the typed command until a lesson is live. Milliseconds differ
 from machine to machine; the last column holds each way against the usual one of the same run.
 """
 
@@ -21,6 +21,8 @@ sys.path.insert(0, str(Path(__file__).parent.parent / "browser"))
 import browsing
 import serving
 from playwright.sync_api import sync_playwright
+
+from tests.bench import legs
 
 PRESSES, HELD, HELD_EVERY_MS = 50, 30, 33
 MOST_MS, MOST_SETTLE_MS, LEAST_RATIO = 60, 120, 4
@@ -122,10 +124,11 @@ def notebook(folder):
     nbformat.write(made, path)
 
 
-def pressed(page, at, handle):
-    """Milliseconds of single presses, each after the picture before has come."""
+def pressed(page, at):
+    """Single presses, each after the picture before has come: milliseconds, and their legs."""
     page.evaluate(WATCH, at)
-    times = []
+    page.evaluate(legs.NOTE, at)
+    times, found = [], []
     for count in range(PRESSES):
         page.keyboard.press("ArrowRight" if count % 4 < 2 else "ArrowLeft")
         page.wait_for_function(NEXT, arg=count, timeout=20_000)
@@ -133,10 +136,11 @@ def pressed(page, at, handle):
         key, picture = page.evaluate(last)
         times.append(picture - key)
         page.wait_for_timeout(60)
-    return sorted(times)
+        found.append(page.evaluate(legs.TAKE))
+    return sorted(times), found
 
 
-def held(page, at, handle):
+def held(page, at):
     """A held key: pictures shown, ms from the last key to the last picture, blanks, jumps."""
     page.evaluate(WATCH, at)
     for count in range(HELD):
@@ -152,14 +156,14 @@ def latencies(page, lab):
     """One line for each way."""
     browsing.open_lesson(page, lab, PAGE)
     page.wait_for_timeout(3000)
-    rows = {}
+    rows, ways = {}, {}
     for at, name in enumerate(CELLS):
         cell = page.locator(".jp-CodeCell").nth(at)
         cell.scroll_into_view_if_needed()
-        handle = cell.get_by_role("slider").first
-        handle.focus()
+        cell.get_by_role("slider").first.focus()
         page.wait_for_timeout(1000)
-        rows[name] = pressed(page, at, handle), held(page, at, handle)
+        times, ways[name] = pressed(page, at)
+        rows[name] = times, held(page, at)
     usual = statistics.median(rows["the usual way"][0])
     heads = f"{'median':>8}{'90 %':>8}{'shown':>7}{'settle':>8}{'blank':>7}{'moved':>7}{'ratio':>7}"
     print(f"\n{'key to picture, ms':28}{heads}")
@@ -169,6 +173,9 @@ def latencies(page, lab):
             f"{name:28}{median:8.0f}{late:8.0f}{shown:7}{settle:8.0f}{blank:7}{moved:7}"
             f"{usual / median:6.1f}x"
         )
+    for name, found in ways.items():
+        legs.told(name, found)
+    print(f"\nload {os.getloadavg()[0]:.1f} at the end")
     print(f"bars: {MOST_MS} ms, settled within {MOST_SETTLE_MS} ms, {LEAST_RATIO}x the usual way")
 
 
@@ -212,6 +219,7 @@ def main():
         notebook(home / "lab")
         browser = playwright.chromium.launch(**serving.chromium())
         page = browser.new_page(viewport=serving.SIZE)
+        page.add_init_script(legs.LISTEN)
         with serving.running("teach", home / "lab", None, home / "jupyter") as lab:
             latencies(page, lab)
         browser.close()
