@@ -3,8 +3,9 @@
 JupyterLab is started with the packlearn command and driven in Chromium. From the key pressed on
 a slider to the frame that follows the changed picture: for pictures of the lessons, and for the
 same wiring and curve drawn the usual way, with ``interact`` and an inline figure of matplotlib.
-For our own the legs of the way are told (``legs.py``): page, server, kernel and back. Then how long it takes from the typed command until a lesson is live. Milliseconds differ
-from machine to machine; the last column holds each way against the usual one of the same run.
+For our own the legs of the way are told, too (``legs.py``): page, server, kernel and back. Then
+how long it takes from the typed command until a lesson is live. Milliseconds differ from machine
+to machine; the last column holds each way against the usual one of the same run.
 """
 
 import os
