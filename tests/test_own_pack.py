@@ -1,6 +1,7 @@
 """Lesson 12: a learner's own device, from form to sheet; kept, asked anew, nothing leaks."""
 
 import dataclasses
+import html
 import json
 import re
 from itertools import pairwise
@@ -16,6 +17,7 @@ from packlearn.classroom import answer_files, marking
 from packlearn.panels.bench_keeping import NotKept
 from packlearn.panels.device_keeping import DeviceFile, Kept, kept_of
 from packlearn.panels.log import MyPredictions
+from packlearn.panels.own_results import RunView
 from packlearn.panels.sheet_keeping import keep_sheet
 from packlearn.records import Records
 from packlearn.tasks import bank, checking, device_steps, devices
@@ -230,6 +232,31 @@ def test_a_device_that_always_takes_the_same_needs_no_time():
         assert found.steps[0].current_a == 0.25
 
 
+def test_the_box_of_the_last_step_comes_once_the_third_is_used():
+    panel = panels.OwnPack()
+    view = panel.views["device"]
+    assert "step_3" in shown_boxes(view)
+    assert "step_4" not in shown_boxes(view)
+    view.boxes["step_3"].value = "0.1 A for 2 s"
+    assert "step_4" in shown_boxes(view)
+
+
+def shown_boxes(view):
+    shown = set(map(id, on_show(view)))
+    return {field for field, box in view.boxes.items() if id(box) in shown}
+
+
+def test_behind_a_converter_the_window_is_the_converters_own():
+    panel = panels.OwnPack()
+    boxes = panel.views["device"].boxes
+    assert boxes["low"].description == say("own_pack.fields.low")
+    boxes["feed"].value = "converter"
+    assert boxes["low"].description == boxes["low"].tooltip == say("own_pack.into.low")
+    assert say("own_pack.into.high") in seen(panel)
+    boxes["feed"].value = "straight"
+    assert boxes["high"].description == say("own_pack.fields.high")
+
+
 def test_four_steps_are_asked_together():
     steps = ("5 mA for 50 s", "60 mA for 5 s", "0.5 A for 2 s", "20 mA for 3 s")
     typed = {f"step_{place}": text for place, text in enumerate(steps, 1)}
@@ -331,6 +358,18 @@ def test_from_the_first_field_to_the_sheet(name, folder):
     assert f"sheets/{page.name}" in view.says.value
     assert "docmanager:open" in view.says.value
     assert panel.plan.pack.name in seen(view)
+
+
+def test_where_the_cells_stop_before_the_device_the_run_says_so():
+    behind = {"feed": "converter", "output": "5 V", "efficiency": "85 %", "low": "3 V"}
+    panel = panels.OwnPack()
+    panel.keep_typed(LANTERN | behind | {"high": "9 V", "step_1": "0.25 A", "hours": "2 h"})
+    panel.keep_pick(("nimh-aa", 4, 1))
+    view = RunView(panel)
+    view.update()
+    told = html.unescape(view.picture.value)
+    assert say("explore.ended.end_voltage") in told
+    assert say("explore.ended.device_minimum") not in told
 
 
 @pytest.mark.parametrize("name", devices.READY)

@@ -565,6 +565,13 @@ def test_the_list_tells_every_prediction_newest_first():
     assert rows[1][2:3] == ["999"]
 
 
+def test_the_list_tells_of_another_quantity_than_was_asked_for():
+    question = panels.Question("lesson-1", "night")
+    lock(question, "5 A")
+    row = table_rows(panels.MyPredictions())[0]
+    assert row[4] == say("panels.log.outcome.kind")
+
+
 def test_the_list_never_says_that_nothing_is_locked_in_where_something_is():
     panel = panels.MyPredictions()
     question = panels.Question(*KINDS["choice"][:2])

@@ -136,6 +136,8 @@ def _outcome(result):
         return say("panels.log.outcome.none")
     known = word("panels.log.outcome")
     verdict = result.verdict if result.verdict in known else "unknown"
+    if verdict == "mistake" and not result.mistakes:
+        verdict = "kind"
     return say(f"panels.log.outcome.{verdict}", rules=" / ".join(map(_did, result.mistakes)))
 
 

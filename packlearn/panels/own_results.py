@@ -49,13 +49,19 @@ class RunView(View):
             found.time_h,
             found.voltage_v,
             stop_v=low_v,
-            ended_words=say(f"explore.ended.{found.ended_by}"),
+            ended_words=say(f"explore.ended.{_ended_by(need, found, low_v)}"),
             rule_h=pack.run_time_h(need.load.mean_current_a(pack.nominal_voltage_v)),
             window_v=need.voltage_v,
             title=f"{pack.name} {pack.cell.title}",
         )
         self.picture.value = base.picture(drawn)
         self.says.value = paragraphs(_of_run(need, found))
+
+
+def _ended_by(need, found, low_v):
+    """What ended the run; where the cells stop before the device does, it is they."""
+    by_cells = found.ended_by == "device_minimum" and low_v > need.voltage_v[0]
+    return "end_voltage" if by_cells else found.ended_by
 
 
 def _of_run(need, found):

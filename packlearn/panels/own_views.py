@@ -196,6 +196,9 @@ class DeviceView(TypedView):
             self.boxes[field].description = self.boxes[field].tooltip = self.label(field)
         show(self.boxes["output"], feed != "straight")
         show(self.boxes["efficiency"], feed == "converter")
+        # A last step is only offered where those before it are used.
+        last, before = (self.around.kept.typed.get(step, "").strip() for step in STEPS[:-3:-1])
+        show(self.boxes[STEPS[-1]], bool(last or before))
         show(self.undo, self.around.kept.before is not None)
         self.tell(self.around.device_troubles)
         self.picture.value = self._picture()

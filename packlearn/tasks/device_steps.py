@@ -185,9 +185,13 @@ class _Line:
 
     @property
     def peak_a(self):
-        pack = Pack(self.cell, self.series, 1)
-        volts = (pack.end_voltage_v, pack.full_voltage_v)
-        return tidy(max(self.device.load.peak_current_a(each) for each in volts))
+        return _peak_a(self.device.load, Pack(self.cell, self.series, 1))
+
+
+def _peak_a(load, pack):
+    """The largest current a load takes from a pack, full or nearly empty [A]."""
+    volts = (pack.end_voltage_v, pack.full_voltage_v)
+    return tidy(max(load.peak_current_a(each) for each in volts))
 
 
 def _in_line(line):
@@ -240,7 +244,7 @@ def _of_pick(line, pick, plan_of):
     counts = {"series": pick.series, "parallel": pick.parallel}
     half_v = float(curves.open_circuit_v(pick.cell, pick.cell.capacity_ah / 2))
     inside = {"open_v": round(half_v, 2), "each_ohm": pick.cell.resistance_ohm}
-    peak = {"current_a": tidy(choice.peak_a)}
+    peak = {"current_a": _peak_a(line.device.load, pick)}
     yield from _question("loaded", counts | inside | peak, name)
     stop_v = max(line.device.window_v[0], pick.end_voltage_v)
     run = {"current_a": tidy(choice.mean_a), "voltage_low_v": round(stop_v, 2)}
@@ -258,7 +262,7 @@ def _of_plan(line, plan, choice):
     if wire is None:
         return
     cable = {"wire_m": line.plans.lead_m, "wire_mm2": wire.area_mm2}
-    yield from _question("drop", cable | {"current_a": tidy(choice.peak_a)})
+    yield from _question("drop", cable | {"current_a": _peak_a(line.device.load, choice.pack)})
     # A time-lag fuse may stand below the peak; the sheet tells of it.
     if fuse is None or fuse.time_lag:
         return
