@@ -663,3 +663,30 @@ def test_no_order_of_steps_leaks_an_answer_or_counts_twice_or_loses_anything(exa
                 tab.close()
 
     any_order()
+
+
+def test_the_first_panel_leads_to_the_question_where_it_is_in_this_notebook(records):
+    there, elsewhere = panels.Opening(lesson=3), panels.Opening(lesson=2)
+    question = panels.Question(*QUESTION)
+    mark = f"id='{watching.PLACE}'"
+    assert mark not in question.with_class.value
+    live.ask(records, CODE, *QUESTION)
+    tick()
+    way = f"href='#{watching.PLACE}'"
+    assert [way in each.with_class.value for each in (there, elsewhere)] == [True, False]
+    assert mark in question.with_class.value
+    go(records, "talking", "again", "shown", "done")
+    assert way not in there.with_class.value
+    assert mark not in question.with_class.value
+
+
+def test_a_page_of_tasks_leads_to_its_question(records):
+    opening, page = panels.Opening(), panels.TaskPage("predict-the-pack")
+    live.ask(records, CODE, *OF_PAGE)
+    tick()
+    way = f"href='#{watching.PLACE}'"
+    assert way in opening.with_class.value
+    assert f"id='{watching.PLACE}'" in page.stage.children[0].with_class.value
+    live.ask(records, CODE, *QUESTION)
+    tick()
+    assert way not in opening.with_class.value

@@ -171,7 +171,9 @@ class InClass:
         said = [say(f"live.learner.{key}")] if key else []
         if self.stage and self.line:
             said.append(say(f"live.learner.{self.line}"))
-        self.with_class.value = paragraphs(said)
+        # The first panel of the notebook leads here.
+        mark = f"<span id='{watching.PLACE}'></span>" if self.stage else ""
+        self.with_class.value = mark + paragraphs(said) if said else ""
         show(self.with_class, bool(said))
         show(self.go_alone, bool(self.stage) and self.line == "lost" and self.phase != "done")
 

@@ -151,8 +151,15 @@ class Opening(Panel):
         moment = watch.moment if watch else None
         on = moment is not None and moment.stage in live.HELD
         title = _title_of(moment.page) if on else ""
-        self.with_class.value = paragraphs([say("live.elsewhere", title=title)] if title else [])
+        told = paragraphs([say("live.elsewhere", title=title)] if title else [])
+        self.with_class.value = told + self._way(watch, moment) if title else ""
         show(self.with_class, bool(title))
+
+    def _way(self, watch, moment):
+        """Link to the question, which may stand far below; none in another notebook."""
+        if moment.page != f"lesson-{self.lesson}" and not watch.has_page(moment.page):
+            return ""
+        return f"<p><a href='#{watching.PLACE}'>{escape(say('live.go_there'))}</a></p>"
 
     def update(self):
         """Say where one is."""

@@ -19,6 +19,8 @@ AWAY_S = 5.0
 """A server that does not answer is spoken of after so many seconds."""
 PATIENCE_S = 2.0
 """Who presses a button waits no longer than this for a look that is under way."""
+PLACE = "packlearn-class-question"
+"""Where the question of the class stands in a notebook: the id of an element."""
 LOST_S = 60.0
 """After so many seconds a learner may go on without the class."""
 
@@ -107,6 +109,15 @@ class Watch:
             self._panels.add(panel)
             if self._thread is None or not self._thread.is_alive():
                 self._thread = _start(self._run)
+
+    def has_page(self, name):
+        """True where this notebook shows tasks of a page.
+
+        Args:
+            name: name of the page.
+        """
+        pages = (getattr(panel, "page", None) for panel in self._panels.all())
+        return any(page is not None and page.name == name for page in pages)
 
     def _alive(self):
         return [panel for panel in self._panels.all() if panel.comm is not None]

@@ -45,6 +45,11 @@ def test_each_stage_reaches_the_screen_without_a_press(page, seat, address):
     live.ask(teacher, CODE, *QUESTION)
     part = part_of(page, "Your class works on this question now.")
     expect(part).to_be_visible(timeout=WITHIN_MS)
+    # Further down than the screen reaches, so there is a way to it.
+    expect(part.get_by_role("button", name="Lock it in")).not_to_be_in_viewport()
+    notebook(page).get_by_role("link", name="Go to the question").click()
+    expect(part.get_by_role("button", name="Lock it in")).to_be_in_viewport()
+    expect(part.get_by_text("Now 5 such cells")).to_be_in_viewport()
     vote(part, "1,36 V")
     part = part_of(page, "Your answer is locked in.")
     expect(part).to_be_visible()
