@@ -49,12 +49,18 @@ def fuse_band(band, wire_a, ratings_a, *, share, title=""):
             _STAIR_Y,
         )
     )
-    parts += _ratings(to_x, [each for each in ratings_a if each <= end], band.ratings_a)
+    sold = [each for each in ratings_a if each <= end]
+    parts += _ratings(to_x, sold, band.ratings_a)
     parts.append(d.text(14, HEIGHT - 8, _verdict(band), "strong", 14))
-    told = [text for _, text, _, _ in sorted(lines)]
+    return d.picture(WIDTH, HEIGHT, parts, _sentence(title, lines, sold, band))
+
+
+def _sentence(title, lines, sold, band):
+    told = "; ".join(text for _, text, _, _ in sorted(lines))
     named = say("protect.fuse.told_of", title=title) if title else word("protect.fuse.told")
-    sentence = d.sentences(named, say("protect.fuse.lines", lines="; ".join(told)), _verdict(band))
-    return d.picture(WIDTH, HEIGHT, parts, sentence)
+    ratings = ", ".join(f"{amps:g}" for amps in sold)
+    to_buy = [say("protect.fuse.sold", ratings=ratings)] if sold else []
+    return d.sentences(named, say("protect.fuse.lines", lines=told), *to_buy, _verdict(band))
 
 
 def _lines(band, wire_a, share):

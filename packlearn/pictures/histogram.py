@@ -55,7 +55,7 @@ def histogram(
         for words, value, look in _worded(named, values, unit)
     ]
     parts.append(p.stair(entries, _STAIR_Y))
-    sentence = _sentence(d.clean(title), what, values, unit, named)
+    sentence = _sentence(d.clean(title), what, values, unit, named, _bars_told(counts, edges, unit))
     return d.picture(p.WIDTH, p.HEIGHT, parts, sentence)
 
 
@@ -125,10 +125,19 @@ def _worded(named, values, unit):
         )
 
 
-def _sentence(title, what, values, unit, named):
+def _bars_told(counts, edges, unit):
+    """How many each bar holds, from the first to the last that holds any."""
+    filled = np.flatnonzero(counts)
+    first, last = filled[0], filled[-1]
+    held = ", ".join(map(str, counts[first : last + 1].tolist()))
+    low, step = write(float(edges[first]), unit), write(float(edges[1] - edges[0]), unit)
+    return say("curve_pictures.histogram.bars", low=low, step=step, counts=held)
+
+
+def _sentence(title, what, values, unit, named, bars):
     key = "titled" if title else "plain"
     told = [say(f"curve_pictures.histogram.{key}", title=title, what=what, count=values.size)]
     low, high = write(float(values.min()), unit), write(float(values.max()), unit)
     told.append(say("curve_pictures.histogram.range", low=low, high=high))
     told += [f"{words[0].upper()}{words[1:]}." for words, _, _ in _worded(named, values, unit)]
-    return d.sentences(*told)
+    return d.sentences(*told, bars)

@@ -6,14 +6,14 @@ in pictures too, by WCAG 2.1's formula (``contrast.js``).
 
 from pathlib import Path
 
-import nbformat
+import every_kind
 import pytest
 from axe_playwright_python.base import AXE_FILE_PATH
 from browsing import notebook, open_lesson
+from every_kind import EXPLORERS, KINDS, one_of_each_kind
 from playwright.sync_api import expect
 
 from packlearn.places import exercises_folder, lessons_folder
-from packlearn.tasks import bank
 from packlearn.tasks.answers import ASKED
 
 pytestmark = pytest.mark.browser
@@ -21,7 +21,6 @@ HERE = Path(__file__).parent
 CONTRAST = (HERE / "contrast.js").read_text(encoding="utf-8").partition("() =>")[1:]
 CONTRAST = "".join(CONTRAST)
 AXE = AXE_FILE_PATH.read_text(encoding="utf-8")
-KINDS = "lessons/kinds.ipynb"
 ROOT = lessons_folder().parent
 NOTEBOOKS = tuple(
     path.relative_to(ROOT).as_posix()
@@ -29,23 +28,6 @@ NOTEBOOKS = tuple(
     for path in sorted(folder.glob("*.ipynb"))
 )
 THEMES = ("JupyterLab Light", "JupyterLab Dark")
-# Everything that can be moved, in one notebook with one question of each kind.
-EXPLORERS = (
-    "PackExplorer()",
-    "CellExplorer()",
-    "ConverterExplorer()",
-    "ProfileExplorer()",
-    "SizingExplorer()",
-    "DataSheetExplorer()",
-    "LoadExplorer()",
-    "ChargeReadingExplorer()",
-    "SagExplorer()",
-    "JoinExplorer()",
-    "UnlikeExplorer()",
-    "ScatterExplorer()",
-    'bench_of("volts", 6)',
-    "MyPredictions()",
-)
 FOUND = """async () => {
   const ran = await axe.run(
     {include: [[".packlearn-panel"]]},
@@ -61,28 +43,10 @@ FOUND = """async () => {
 }"""
 
 
-def one_of_each_kind():
-    """The first task of the bank of each kind of answer."""
-    found = {}
-    for name in bank.pages():
-        for task in bank.page(name).tasks:
-            found.setdefault(task.kind, task)
-    return found
-
-
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
     made = tmp_path_factory.mktemp("kinds")
-    tasks = one_of_each_kind().values()
-    lines = [f"panels.Question({task.page!r}, {task.id!r})" for task in tasks]
-    lines += [f"panels.{line}" for line in EXPLORERS]
-    cells = ["from packlearn import panels\npanels.Opening()", *lines]
-    (made / "lessons").mkdir()
-    written = nbformat.v4.new_notebook(
-        cells=[nbformat.v4.new_code_cell(source) for source in cells],
-        metadata={"packlearn": {"autorun": True}},
-    )
-    nbformat.write(written, made / KINDS)
+    every_kind.write(made)
     return made
 
 
