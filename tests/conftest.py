@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import sys
 import tomllib
 from pathlib import Path
 
@@ -22,6 +23,14 @@ def own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "packlearn"))
     for name in ("RECORDS", "MODE", "SEAT", "CLASS", "STATION"):
         monkeypatch.delenv(f"PACKLEARN_{name}", raising=False)
+
+
+@pytest.fixture(autouse=True)
+def no_panels_left():
+    """Panels of a test end with it: the widget library keeps each until it is closed."""
+    yield
+    if widgets := sys.modules.get("ipywidgets"):
+        widgets.Widget.close_all()
 
 
 @pytest.fixture(scope="session")
