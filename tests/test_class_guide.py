@@ -63,6 +63,23 @@ def test_every_sheet_and_page_it_names_is_there():
     ] == []
 
 
+def test_every_file_of_marks_it_names_is_written(tmp_path, capsys):
+    (tmp_path / "handed-in").mkdir()
+    folder = str(tmp_path / "handed-in")
+    named = set(re.findall(r"`(\w+\.(?:csv|html|txt))`", section("Collecting and marking")))
+    assert command.main(["answers", folder, "--class", "HEDGE7", "--separator", "semicolon"]) == 0
+    capsys.readouterr()
+    written = {path.name for path in (tmp_path / "handed-in-marks").iterdir()}
+    assert named == written
+    assert len(written) == 4
+
+
+def test_other_buttons_it_names_are_ones():
+    keys = ("classroom.opening.other", "class_view.mode.seats", "live.go_there")
+    for key in (*keys, "class_view.mode.hands", "panels.log.hand_in"):
+        assert f"*{word(key)}*" in GUIDE
+
+
 @pytest.mark.parametrize("stage", live.STAGES)
 def test_every_button_it_names_is_one(stage):
     assert f"*{word(f'class_view.steps.{stage}')}*" in GUIDE
