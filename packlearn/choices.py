@@ -113,6 +113,8 @@ class Choice:
     def _advice(self, condition):
         """The condition, with ``_stuck`` where one cell more or fewer would break another one."""
         pack, (low, high) = self.pack, self.need.voltage_v
+        if condition == "high" and pack.series == 1:
+            return "high_alone"
         stuck = {
             "high": (pack.series - 1) * pack.cell.end_voltage_v < low,
             "low": (pack.series + 1) * pack.cell.full_voltage_v > high + 1e-9,

@@ -661,6 +661,9 @@ def test_advice_says_where_one_more_or_fewer_would_not_help(
     assert len(choice.why_not) == 1
     mend = "another cell or a converter" if stuck != "current" else "take a stronger cell"
     assert choice.why_not[0].endswith(f"{mend}.")
+    alone = check(Need(Load.current(0.1), 1, (3.0, 3.6)), Pack(cell("li-ion-pouch-2ah"), 1, 1))
+    assert "one alone gives 4.2 V" in alone.why_not[0]
+    assert "fewer" not in alone.why_not[0]
     easier = check(Need(Load.current(20.0), 0.01, (5.5, 8.7)), Pack(cell("nimh-aa"), 6, 1))
     assert "Take more side by side" in easier.why_not[0]
 

@@ -47,7 +47,8 @@ LISTED = {
     "sizing.binds": choices.CONDITIONS[:4],
     "sizing.why_not": (
         *choices.CONDITIONS,
-        # Where one cell more or fewer would break another condition.
+        # One alone is too much already; one cell more or fewer would break another condition.
+        "high_alone",
         *(f"{name}_stuck" for name in ("high", "low", "current", "run_time")),
     ),
     "sizing.short": choices.CONDITIONS,
