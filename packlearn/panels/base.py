@@ -10,6 +10,7 @@ import ipywidgets as widgets
 
 from packlearn.classroom import sitting
 from packlearn.errors import PackError
+from packlearn.panels.fitting import TellingType
 from packlearn.panels.living import Living
 from packlearn.pictures import style_sheet
 from packlearn.words import say
@@ -66,7 +67,7 @@ def guard(method):
     return guarded
 
 
-class Panel(widgets.VBox):
+class Panel(widgets.VBox, metaclass=TellingType):
     """A panel: ``build`` makes its controls, ``wire`` connects them, ``update`` shows the state.
 
     A panel holds no physics and no marking. Deriving classes give ``build``, ``wire``,

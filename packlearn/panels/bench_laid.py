@@ -3,12 +3,14 @@
 from packlearn.cells import cell
 from packlearn.packs import Pack
 from packlearn.panels.bench import Bench
+from packlearn.panels.fitting import telling
 from packlearn.wiring import Wiring
 
 # Charged in the morning and rested since: NiMH cells read 1.34 V then.
 RESTED_CHARGE = 0.9
 
 
+@telling
 def bench_of(name, series, parallel=1, *, of="nimh-aa", joined=True, without=None, **more):
     """A bench with a pack of like cells.
 
