@@ -27,6 +27,10 @@ _FULL_WIDTH = {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)}
 BODY = r"(?:\d{1,3}(?:[ ']\d{3})+(?!\d)(?:[.,]\d*)?|[\d.,]*\d[.,]?)"
 NUMBER = rf"(?P<sign>[+-]?) ?(?P<body>{BODY})(?P<power>[eE][+-]?\d{{1,3}})?"
 _THOUSANDS_OR_DECIMALS = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
+_SPACES, _BETWEEN_DIGITS, _MARKS = re.compile(" +"), re.compile("[ ']"), re.compile("[.,]")
+_POINT_AT_END, _SQUARE = re.compile(r"(?<=[A-Za-z%])\.$"), re.compile(r"m(?:\^2|2)(?!\d)")
+_NO_WHOLE, _ZEROS = re.compile(r"^(-?)(?=\.)"), re.compile(r"^(-?)0+(?=\d)")
+_NO_DECIMALS = re.compile(r"\.(?=e|$)")
 _GROUPED = re.compile(r"\d{1,3}(?:,\d{3})+|\d{1,3}(?:\.\d{3})+")
 
 
@@ -83,12 +87,15 @@ def tidy(text, forms):
         raise NoNumber("quantities.empty", value="", limit=forms)
     if len(text) > LONGEST_TEXT:
         raise NoNumber("quantities.too_long", value=len(text), limit=LONGEST_TEXT)
-    plain = "".join(map(_plain_character, text.translate(_FULL_WIDTH)))
-    if not plain.isprintable():
-        raise NoNumber("quantities.hidden", value=shown(text), limit=forms)
-    plain = re.sub(" +", " ", plain.translate(_SAME).translate(_SYMBOLS))
-    plain = re.sub(r"(?<=[A-Za-z%])\.$", "", plain)
-    return re.sub(r"m(?:\^2|2)(?!\d)", "m²", plain)
+    # Nearly everything is typed in plain signs.
+    plain = text
+    if not (text.isascii() and text.isprintable()):
+        plain = "".join(map(_plain_character, text.translate(_FULL_WIDTH)))
+        if not plain.isprintable():
+            raise NoNumber("quantities.hidden", value=shown(text), limit=forms)
+        plain = plain.translate(_SAME).translate(_SYMBOLS)
+    plain = _POINT_AT_END.sub("", _SPACES.sub(" ", plain))
+    return _SQUARE.sub("m²", plain)
 
 
 def _plain_character(character):
@@ -112,7 +119,7 @@ def number(found, line, forms, with_unit):
         NoNumber: infinite, or so large or small that it cannot be meant.
     """
     sign, power = found["sign"].replace("+", ""), (found["power"] or "").lower()
-    body = re.sub("[ ']", "", found["body"])
+    body = _BETWEEN_DIGITS.sub("", found["body"])
     _ask_about_marks(body, shown(line), lambda digits: with_unit(sign + digits + power))
     body = body.replace(",", ".")
     whole, _, decimals = body.partition(".")
@@ -126,8 +133,8 @@ def number(found, line, forms, with_unit):
 
 def _trimmed(text):
     """``.5`` as ``0.5``, ``5.`` as ``5`` and ``007`` as ``7``."""
-    text = re.sub(r"^(-?)(?=\.)", r"\g<1>0", text)
-    return re.sub(r"^(-?)0+(?=\d)", r"\g<1>", re.sub(r"\.(?=e|$)", "", text))
+    text = _NO_WHOLE.sub(r"\g<1>0", text)
+    return _ZEROS.sub(r"\g<1>", _NO_DECIMALS.sub("", text))
 
 
 def in_range(value, line, forms):
@@ -139,9 +146,9 @@ def in_range(value, line, forms):
 
 def _ask_about_marks(body, line, mend):
     """Raise ``AmbiguousNumber`` if commas and points may stand for thousands."""
-    marks = re.findall("[.,]", body)
+    marks = _MARKS.findall(body)
     if len(marks) > 1:
-        pieces = re.split("[.,]", body) + [""] * bool(_GROUPED.fullmatch(body))
+        pieces = _MARKS.split(body) + [""] * bool(_GROUPED.fullmatch(body))
         limit = mend(unmistakable(_trimmed(f"{''.join(pieces[:-1])}.{pieces[-1]}")))
         raise AmbiguousNumber("quantities.many_marks", value=line, limit=limit)
     if _THOUSANDS_OR_DECIMALS.fullmatch(body):

@@ -51,6 +51,7 @@ def _bare(spelling):
     return re.sub(r"[ _*·⋅-]", "", spelling)
 
 
+@functools.lru_cache(maxsize=1024)
 def named(text):
     """Name in units.txt of a unit that was typed; None if there is none or more than one."""
     bare = _bare(text)
@@ -90,6 +91,7 @@ def base_unit(name):
     return next(asked for asked in ASKED if _kind(asked_name(asked)) == _kind(name))
 
 
+@functools.lru_cache(maxsize=4096)
 def converted(value, name, to):
     """Value in another unit of its kind; both units by their names in units.txt."""
     if name == to or (name, to) == ("cell", "number"):

@@ -122,7 +122,7 @@ def read(text, unit):
         UnknownName: ``unit`` is not one of ``KINDS``.
     """
     _units.check_asked(unit)
-    forms = _any_of(word("quantities.forms")[unit])
+    forms = _any_of(tuple(word("quantities.forms")[unit]))
     line = tidy(text, forms)
     if _looks_like_name(line):
         raise NoNumber("quantities.is_a_name", value=line, limit=KINDS[unit])
@@ -145,6 +145,7 @@ def example_values(unit):
     return [read(text, unit).value for text in word("quantities.forms")[unit]]
 
 
+@functools.lru_cache(maxsize=64)
 def _any_of(texts):
     return functools.reduce(lambda one, more: say("quantities.or", first=one, second=more), texts)
 
@@ -228,7 +229,9 @@ def _unit_typed(text, asked):
     name = _units.named(text)
     if text and not name:
         key = "quantities.unknown_unit_none" if asked == "" else "quantities.unknown_unit"
-        limit = _any_of(word("quantities.forms")[""]) if asked == "" else _units.that_work(asked)
+        limit = (
+            _any_of(tuple(word("quantities.forms")[""])) if asked == "" else _units.that_work(asked)
+        )
         raise UnknownUnit(key, value=shown(text), kind=KINDS[asked], limit=limit)
     return name
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from packlearn import command
-from packlearn.classroom import answer_files, collecting, mark_sheets, marking
+from packlearn.classroom import answer_files, collecting, mark_sheets, marking, rechecking
 from packlearn.classroom.seats import STRIDE, first_variant, seat_text
 from packlearn.errors import BadFile, BadValue
 from packlearn.records import Prediction, Records, RecordsTrouble
@@ -209,7 +209,7 @@ def test_answers_that_nobody_was_asked_are_left_out():
 
 def test_work_for_one_seat_is_bounded(monkeypatch):
     drawn = []
-    monkeypatch.setattr(marking, "_check", lambda *args: drawn.append(args))
+    monkeypatch.setattr(rechecking, "_of_question", lambda *args: drawn.append(args))
     chain = checking.LONGEST_CHAIN
     many = [line(4, step, typed="1 V") for step in range(chain - 1, STRIDE, chain)]
     tasks = [task.id for page in bank.pages() for task in bank.page(page).tasks
@@ -217,27 +217,55 @@ def test_work_for_one_seat_is_bounded(monkeypatch):
     lines = [each | {"task": task} for each in many for task in tasks]
     marked(one=answers(4, *lines))
     # Each of these needs all of its chain.
-    assert len(lines) > marking.MOST_WORK / chain >= len(drawn) > 0
+    assert len(lines) > rechecking.MOST_WORK / chain >= len(drawn) > 0
 
 
-def test_many_answers_are_checked_side_by_side_with_the_same_result(monkeypatch):
-    files = {f"f{seat}": answers(seat, line(seat), line(seat, 1, typed="77 V")) for seat in (4, 5)}
-    alone = marked(**files).questions
-    monkeypatch.setattr(marking, "MOST_ALONE", 1)
-    asked = []
-    whole = marking._side_by_side
-    monkeypatch.setattr(marking, "_side_by_side", lambda work: asked.append(1) or whole(work))
-    assert marked(**files).questions == alone
-    assert asked == [1]
-    assert [(each.seat, each.right) for each in alone] == [
-        (4, True), (4, False), (5, True), (5, False),
-    ]  # fmt: skip
+def test_many_answers_are_checked_side_by_side_with_the_same_result(tmp_path, monkeypatch):
+    """Tables, summary and what is told of odd files do not depend on how many processes work."""
+    others = bank.page("under-load").tasks
+    files = {"z odd": b"\x00", "a odd": answers(6, line(6, typed=7), line(6, task="none"))}
+    for seat in (5, 4):
+        more = [line(seat, step, page=each.page, task=each.id, typed=typed)
+                for step, each in enumerate(others) for typed in ("77 V", "1 h")][::3]  # fmt: skip
+        files[f"f{seat}"] = answers(seat, line(seat), line(seat, 1, typed="77 V"), *more)
+    alone = marked(**files)
+    monkeypatch.setattr(rechecking, "MOST_ALONE", 1)
+    asked, whole = [], rechecking._side_by_side
+
+    def side_by_side(work):
+        found = whole(work)
+        asked.append(found is not None)
+        return found
+
+    monkeypatch.setattr(rechecking, "_side_by_side", side_by_side)
+    together = marked(**files)
+    assert asked == [True]
+    assert together == alone
+    assert len({each.task.id for each in alone.questions}) > 20
+    assert {each.right for each in alone.questions} == {True, False}
+    written = [mark_sheets.write(marks, tmp_path / name) for marks, name in
+               ((alone, "alone"), (together, "together"))]  # fmt: skip
+    for name in written[0]:
+        assert (tmp_path / "alone" / name).read_bytes() == (
+            tmp_path / "together" / name
+        ).read_bytes()
 
     def refuse(*_, **__):
         raise OSError(11, "Resource temporarily unavailable")
 
-    monkeypatch.setattr(marking.concurrent.futures, "ProcessPoolExecutor", refuse)
-    assert marked(**files).questions == alone
+    monkeypatch.setattr(rechecking.concurrent.futures, "ProcessPoolExecutor", refuse)
+    assert marked(**files) == alone
+    assert asked == [True, False]
+
+
+def test_pieces_of_work_hold_every_task_once_and_in_order():
+    work = [("page", str(n), ((0, ()),) * (1 + n % 5)) for n in range(40)]
+    for count in (1, 3, 12, 100):
+        pieces = rechecking._pieces(work, count)
+        assert [each for piece in pieces for each in piece] == work
+        assert all(pieces)
+        assert len(pieces) <= count + 1
+    assert len(rechecking._pieces(work, 12)) > 8
 
 
 # Repeated seats

@@ -99,12 +99,8 @@ def _answer_rows(marks):
 
 def _counts(questions):
     """Questions, right at the first try, right in the end, sure and wrong."""
-    return [
-        len(questions),
-        sum(each.right_first for each in questions),
-        sum(each.right for each in questions),
-        sum(each.sure_wrong for each in questions),
-    ]
+    rows = [(each.right_first, each.right, each.sure_wrong) for each in questions]
+    return [len(rows), *(sum(column) for column in zip(*rows, strict=True))] if rows else [0] * 4
 
 
 def by_skill(marks):

@@ -4,25 +4,16 @@ Nothing that a file says about right or wrong is looked at. A changed answer can
 an honest one, as a file is plain text.
 """
 
-import concurrent.futures
-import functools
-import multiprocessing
-import os
 from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from packlearn.classroom import answer_files, live, seats
+from packlearn.classroom import answer_files, live, rechecking, seats
 from packlearn.classroom.collecting import IN_ZIP
 from packlearn.errors import PackError
-from packlearn.tasks import bank, checking, device_steps
+from packlearn.tasks import device_steps
 from packlearn.tasks.skills import of_lesson
 from packlearn.words import say
-
-MOST_ALONE = 8000
-"""Answers that one process checks; starting others takes a second or two."""
-MOST_WORK = 3000
-"""Variants that are drawn for one seat; a learner who answers all tasks needs half of them."""
 
 
 class Try(NamedTuple):
@@ -119,9 +110,22 @@ def mark(code, count, files):
         if told:
             marks.report.append((name, " ".join(told)))
     marks.report = _shortened(marks.report)
-    marks.questions = _checked({seat: handed_in[seat][1] for seat in sorted(handed_in)})
+    marks.questions = _questions({seat: handed_in[seat][1] for seat in sorted(handed_in)})
     marks.handed_in = set(handed_in)
     return marks
+
+
+def _questions(kept):
+    checked = rechecking.check({seat: tuple(answers.values()) for seat, answers in kept.items()})
+    return [
+        Question(
+            seat,
+            rechecking.task_of(page, name),
+            number,
+            tuple(Try(answer, *verdict) for answer, verdict in tries),
+        )
+        for seat, page, name, number, tries in checked
+    ]
 
 
 def _shortened(report):
@@ -218,7 +222,7 @@ class _Sieve:
         return not trouble
 
     def _trouble(self, answer):
-        task = _task(answer.page, answer.task)
+        task = rechecking.task_of(answer.page, answer.task)
         if task is None:
             return "unknown"
         if device_steps.own_number(answer.variant):
@@ -233,68 +237,3 @@ class _Sieve:
     def told(self):
         """A sentence for each kind of what was left out."""
         return [say(f"classroom.marking.{key}", count=n) for key, n in sorted(self.counts.items())]
-
-
-@functools.lru_cache(maxsize=4096)
-def _task(page, name):
-    try:
-        return bank.page(page).task(name)
-    except PackError:
-        return None
-
-
-def _checked(kept):
-    """Questions of all seats; where there are many, each processor takes some seats."""
-    work = [(seat, tuple(answers.values())) for seat, answers in kept.items()]
-    heavy = sum(len(answers) for _, answers in work) > MOST_ALONE and len(work) > 1
-    found = _side_by_side(work) if heavy else None
-    if found is None:
-        found = map(_of_seat, work)
-    return [
-        Question(seat, _task(page, name), number, tries)
-        for (seat, _), rows in zip(work, found, strict=True)
-        for page, name, number, tries in rows
-    ]
-
-
-def _side_by_side(work):
-    """What ``_of_seat`` gives for each, by several processes; None where there can be none."""
-    try:
-        # Spawned, as on Windows: a fork of a process with threads may hang.
-        context = multiprocessing.get_context("spawn")
-        most = min(os.cpu_count() or 1, len(work), 8)
-        with concurrent.futures.ProcessPoolExecutor(most, mp_context=context) as pool:
-            return list(pool.map(_of_seat, work))
-    except (OSError, concurrent.futures.process.BrokenProcessPool):
-        return None
-
-
-def _of_seat(work):
-    """Page, task, number and tries of each question of one seat."""
-    by_question = defaultdict(list)
-    for answer in work[1]:
-        by_question[answer.page, answer.task, answer.variant].append(answer)
-    drawn, rows, last = 0, [], {}
-    # In order, as a variant is drawn after the one before it, the last of a chain after the next.
-    for page, name, number in sorted(by_question):
-        place = number % checking.LONGEST_CHAIN
-        chain = 1 + place + (place + 1 == checking.LONGEST_CHAIN)
-        drawn += min(chain, number - last.get((page, name), -1))
-        last[page, name] = number
-        if drawn > MOST_WORK:
-            break
-        tries = sorted(by_question[page, name, number], key=lambda each: each.attempt)
-        checked = tuple(filter(None, (_check(_task(page, name), number, each) for each in tries)))
-        if checked:
-            rows.append((page, name, number, checked))
-    return rows
-
-
-def _check(task, number, answer):
-    try:
-        variant = checking.variant(task, number)
-    except PackError:
-        # No numbers can be drawn for it: nobody was ever asked.
-        return None
-    verdict = checking.check(variant, answer.typed)
-    return Try(answer, verdict.kind, tuple(rule.id for rule in verdict.rules))

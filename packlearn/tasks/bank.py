@@ -50,13 +50,17 @@ class Task:
     text: str
     picture: str = ""
     cells: tuple = ()
-    sources: dict = field(default_factory=dict, hash=False)
+    sources: dict = field(default_factory=dict)
     where: tuple = ()
     attempts: int = 2
     after: str = ""
-    opening: dict = field(default_factory=dict, hash=False)
+    opening: dict = field(default_factory=dict)
     level: str = "plain"
     may_miss: tuple = ()
+
+    def __hash__(self):
+        # Tasks are keys of what is kept of them.
+        return hash((self.page, self.id))
 
     @property
     def stamp(self):

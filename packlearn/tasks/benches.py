@@ -1,5 +1,7 @@
 """The wirings tasks are about, and a learner's own wiring as one short line of text."""
 
+import functools
+
 from packlearn.cells import cell as find_cell
 from packlearn.errors import BadFile, PackError
 from packlearn.holders import slots_of
@@ -21,14 +23,26 @@ def string_of(givens):
     Args:
         givens: ``series``; ``reading_v`` and how many are ``turned``, where given.
     """
-    wiring = Wiring.of(Pack(cell_of(givens), givens["series"], 1))
-    if "reading_v" in givens:
+    names = ("reading_v", "turned")
+    cell = givens.get("cell", ANY_CELL)
+    return _string(cell, givens["series"], *(givens.get(name) for name in names))
+
+
+@functools.lru_cache(maxsize=128)
+def _string(cell, series, reading_v, turned):
+    wiring = _whole(cell, series)
+    if reading_v is not None:
         for label in wiring.labels:
             # A cell without resistance: what the meter takes cannot be read off anyway.
-            wiring = wiring.measured(label, givens["reading_v"], 0.0)
-    for label in wiring.labels[1 : 1 + givens.get("turned", 0)]:
+            wiring = wiring.measured(label, reading_v, 0.0)
+    for label in wiring.labels[1 : 1 + (turned or 0)]:
         wiring = wiring.turn(label)
     return wiring
+
+
+@functools.lru_cache(maxsize=32)
+def _whole(cell, series):
+    return Wiring.of(Pack(find_cell(cell), series, 1))
 
 
 def contact_at(joint):

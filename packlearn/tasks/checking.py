@@ -123,6 +123,8 @@ def _has_two_only(task):
         return True
 
 
+# All of a task's variants are drawn one after the other when a class is marked.
+@functools.lru_cache(maxsize=1024)
 def _told(task, givens):
     """Givens without the helpers that only other givens are made of."""
     # What the text leaves out does not make one variant differ from the next.
@@ -135,6 +137,7 @@ def _told(task, givens):
     return told | {"fault_number": answer_of(task, givens)} if task.kind == "fault" else told
 
 
+@functools.lru_cache(maxsize=1024)
 def _clear(task, givens):
     return getattr(_MODULES.get(task.kind), "clear", checking_plain.clear)(task, givens)
 

@@ -1,5 +1,6 @@
 """Which numbers may be drawn: no slip gives the right answer, and slips can be told apart."""
 
+import functools
 import itertools
 
 from packlearn import sizing
@@ -7,7 +8,7 @@ from packlearn._numbers import rounded
 from packlearn.tasks import matching
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.combining import answer_to, one_thing
-from packlearn.tasks.variants import find_cell
+from packlearn.tasks.variants import find_cell, frozen
 
 # Numbers whose slips cannot be told apart are drawn anew so many times.
 MOST_REDRAWN = 40
@@ -29,7 +30,8 @@ def none_right(asked, givens):
         return _some_fit_but(wrong, answer, find_cell(givens["cell"]))
     if kind in ("number", "range"):
         scales = matching.scales_of(asked)
-        return not any(_lucky(answer, value, scales) for value in wrong)
+        near = matching.Near(wrong).around(answer)
+        return not any(_lucky(answer, value, scales) for value in near)
     return answer not in wrong
 
 
@@ -79,7 +81,12 @@ class Patience:
         if self.left <= 0 or "missing" in givens:
             return True
         self.left -= 1
-        return all(told_apart(asked, givens) for asked in self.asked)
+        return all(_told_apart(asked, frozen(givens)) for asked in self.asked)
+
+
+@functools.lru_cache(maxsize=1024)
+def _told_apart(asked, givens):
+    return told_apart(asked, givens)
 
 
 def told_apart(asked, givens):

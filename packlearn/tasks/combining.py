@@ -12,19 +12,13 @@ from importlib.resources import files
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import names, work_out
 from packlearn.tasks.mistakes import WrongRule, rules_for
+from packlearn.tasks.variants import frozen
 from packlearn.words import fill, say, word
 
 FILE = "mistakes-two.toml"
 BETWEEN = "+"
 # Units with a milli that people use.
 KINDS_OF_MILLI = ("mV", "mA", "mAh", "mW", "mWh", "mohm")
-
-
-class Frozen(dict):
-    """Givens as a key."""
-
-    def __hash__(self):
-        return hash(frozenset(self.items()))
 
 
 def answer_to(asked, givens):
@@ -34,7 +28,7 @@ def answer_to(asked, givens):
         asked: what the task asks for.
         givens: the variant's numbers.
     """
-    return _answer_to(asked, Frozen(givens))
+    return _answer_to(asked, frozen(givens))
 
 
 @functools.lru_cache(maxsize=1024)
@@ -106,12 +100,22 @@ class Combination:
             return WrongRule.applies(self, givens)
         return all(part.applies(givens) for part in self.parts[:-1])
 
-    def value(self, givens):
-        """What the slips give: a number, or low and high of a range, or series and parallel."""
+    def value(self, givens, worked=None):
+        """What the slips give: a number, or low and high of a range, or series and parallel.
+
+        Args:
+            givens: the variant's numbers.
+            worked: what single rules give, rule by rule, where that is known.
+        """
         if self.formula:
             return WrongRule.value(self, givens)
         *before, slip = self.parts
-        value = before[0].value(givens) if before else answer_to(self.asked, givens)
+        if not before:
+            value = answer_to(self.asked, givens)
+        elif worked and before[0] in worked:
+            value = worked[before[0]]
+        else:
+            value = before[0].value(givens)
         if isinstance(value, tuple):
             return tuple(slip.factor * end for end in value)
         return slip.factor * value

@@ -154,7 +154,7 @@ def _part(node, formula):
         case ast.Name(id=name):
             return _given(name, formula)
         case ast.BinOp(left, op, right) | ast.Compare(left, [op], [right]):
-            return _joined(_OPERATORS[type(op)], _part(left, formula), _part(right, formula))
+            return _joined(_OPERATORS[type(op)], left, right, formula)
         case ast.UnaryOp(op, operand):
             turn, part = _OPERATORS[type(op)], _part(operand, formula)
             return lambda givens: turn(part(givens))
@@ -177,5 +177,19 @@ def _given(name, formula):
     return value
 
 
-def _joined(join, left, right):
-    return lambda givens: join(left(givens), right(givens))
+def _joined(join, left, right, formula):
+    one, other = _part(left, formula), _part(right, formula)
+    # Numbers and names are most of what formulas are made of: these take a step less.
+    match left, right:
+        case _, ast.Constant(value=fixed):
+            return lambda givens: join(one(givens), fixed)
+        case ast.Constant(value=fixed), _:
+            return lambda givens: join(fixed, other(givens))
+        case ast.Name(id=first), ast.Name(id=second):
+            return lambda givens: (
+                join(a, b)
+                if type(a := givens.get(first)) in _NUMBERS
+                and type(b := givens.get(second)) in _NUMBERS
+                else join(one(givens), other(givens))
+            )
+    return lambda givens: join(one(givens), other(givens))

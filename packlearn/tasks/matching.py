@@ -4,18 +4,22 @@ A value fits a slip if it is the slip's value, rounded as a person rounds: to as
 as were typed, two at least. A single wrong rule outranks combinations of two.
 """
 
+import bisect
 import functools
 import math
 from dataclasses import dataclass
 
 from packlearn._numbers import rounded
 from packlearn.tasks.answers import ASKED
-from packlearn.tasks.combining import Frozen, all_combinations
+from packlearn.tasks.combining import all_combinations
 from packlearn.tasks.mistakes import rules_for
+from packlearn.tasks.variants import frozen
 
 TOLERANCE = 0.02
 # Wrong values stay this far from the answer, and combinations from single rules.
 SAFE_DISTANCE = 2.5 * TOLERANCE
+# Further apart than this no two values are alike, nor taken for one another when rounded.
+FAR = 2.5 * SAFE_DISTANCE
 # Two wrong rules nearer than this cannot be told apart by their values.
 SAME = 0.005
 # A hair that binary floats may be off.
@@ -151,19 +155,46 @@ def known(asked, givens):
         asked: what the task asks for.
         givens: the variant's numbers.
     """
-    return _known(asked, Frozen(givens))
+    return _known(asked, frozen(givens))
 
 
 @functools.lru_cache(maxsize=1024)
 def _known(asked, givens):
     singles = tuple(_valued(rules_for(asked, givens), givens))
+    worked, of_singles = dict(singles), Near(single for _, single in singles)
     shown, hidden = [], []
-    for slip, wrong in _valued(all_combinations(asked, givens), givens):
-        mixed = any(alike(asked, wrong, single) for _, single in singles)
+    for slip in all_combinations(asked, givens):
+        wrong = slip.value(givens, worked)
+        mixed = any(alike(asked, wrong, single) for single in of_singles.around(wrong))
         # A thousandth of nothing is no slip.
         if wrong != 0:
             (hidden if mixed else shown).append((slip, wrong))
     return Slips(singles, tuple(shown), tuple(hidden))
+
+
+class Near:
+    """Values among which those near another one are found at once; nearly all are far from it.
+
+    Args:
+        values: numbers, or low and high of ranges.
+    """
+
+    def __init__(self, values):
+        found = set(values)
+        self.ranges = [value for value in found if isinstance(value, tuple)]
+        self.numbers = sorted(value for value in found if not isinstance(value, tuple))
+
+    def around(self, value):
+        """All that may be alike, or taken for it when rounded; some that are a little further.
+
+        Args:
+            value: a number, or low and high of a range, beside which every value may lie.
+        """
+        if isinstance(value, tuple):
+            return self.ranges + self.numbers
+        ends = sorted((value * (1 - FAR), value / (1 - FAR)))
+        first = bisect.bisect_left(self.numbers, ends[0])
+        return self.ranges + self.numbers[first : bisect.bisect_right(self.numbers, ends[1])]
 
 
 def _valued(slips, givens):

@@ -11,6 +11,7 @@ from importlib.resources import files
 
 from packlearn.tasks.formulas import names, work_out
 from packlearn.tasks.givens import in_words
+from packlearn.tasks.variants import frozen
 from packlearn.words import fill, word
 
 FILES = (
@@ -43,6 +44,10 @@ class WrongRule:
     unit: str = ""
     choice: str = ""
     pick: str = ""
+
+    def __hash__(self):
+        # Of all that is hashed, this tells nearly every rule from the others.
+        return hash(self.id)
 
     def applies(self, givens):
         """True where the givens hold all the rule needs and its condition is met."""
@@ -125,7 +130,32 @@ def rules_for(asked, givens):
         asked: what the task asks for.
         givens: the variant's numbers.
     """
-    return tuple(rule for rule in _asked_about(asked) if rule.applies(givens))
+    return _rules_for(asked, frozen(givens))
+
+
+@functools.lru_cache(maxsize=1024)
+def _rules_for(asked, givens):
+    given = frozenset(givens)
+    met = tuple(bool(work_out(when, givens)) for when in _conditions(asked, given))
+    return _meeting(asked, given, met)
+
+
+@functools.cache
+def _candidates(asked, given):
+    """Rules whose names are all given; which they are is the same for each variant of a task."""
+    return tuple(rule for rule in _asked_about(asked) if _needed(rule.formula, rule.when) <= given)
+
+
+@functools.cache
+def _conditions(asked, given):
+    whens = (rule.when for rule in _candidates(asked, given))
+    return tuple(dict.fromkeys(when for when in whens if when))
+
+
+@functools.lru_cache(maxsize=4096)
+def _meeting(asked, given, met):
+    met = dict(zip(_conditions(asked, given), met, strict=True)) | {"": True}
+    return tuple(rule for rule in _candidates(asked, given) if met[rule.when])
 
 
 @functools.cache

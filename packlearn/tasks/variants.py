@@ -1,5 +1,6 @@
 """Seeded variants: the same task, page and number give the same numbers on every machine."""
 
+import functools
 import random
 from dataclasses import dataclass
 
@@ -19,6 +20,32 @@ CELL_GIVENS = {
     "cell_current_limit_a": "current_limit_a",
     "cell_resistance_ohm": "resistance_ohm",
 }
+
+
+class Frozen(dict):
+    """Givens as a key: nobody changes them, so their hash is worked out once."""
+
+    __slots__ = ("_hash",)
+
+    def __hash__(self):
+        try:
+            return self._hash
+        except AttributeError:
+            self._hash = hash(frozenset(self.items()))
+            return self._hash
+
+    def __reduce__(self):
+        # Texts hash to other numbers in another process.
+        return Frozen, (dict(self),)
+
+
+def frozen(givens):
+    """Givens as a key.
+
+    Args:
+        givens: dict of name -> number or text; it is copied where it is not frozen yet.
+    """
+    return givens if isinstance(givens, Frozen) else Frozen(givens)
 
 
 @dataclass(frozen=True)
@@ -56,7 +83,7 @@ def draw(task, number, acceptable=lambda givens: True):
     for attempt in range(MOST_TRIES):
         # Only random() of a text seed is promised to stay the same between Python versions.
         dice = random.Random(f"{task.page}/{task.id}/{number}/{attempt}").random
-        givens = _roll(task, dice, task.opening if number == 0 else {})
+        givens = Frozen(_roll(task, dice, task.opening if number == 0 else {}))
         if all(work_out(rule, givens) for rule in task.where) and acceptable(givens):
             return Variant(task, number, givens)
     file = f"{task.page}.toml"
@@ -67,9 +94,9 @@ def _roll(task, dice, opening):
     # A prediction belongs to the question it was made for, not only to its numbers.
     givens = {"stamp": task.stamp} if task.stamp else {}
     if task.cells:
-        givens |= cell_givens(opening.get("cell") or _pick(task.cells, dice))
-    for name, source in task.sources.items():
-        given = _one(source, dice, givens)
+        givens |= _cell_givens(opening.get("cell") or _pick(task.cells, dice))
+    for name, made in _makers(task):
+        given = made(dice, givens)
         givens[name] = opening.get(name, given)
     if task.may_miss and not opening and dice() >= COMPLETE_SHARE:
         givens["missing"] = _pick(task.may_miss, dice)
@@ -93,17 +120,26 @@ def cell_givens(name):
     }
 
 
-def _one(source, dice, givens):
+_cell_givens = functools.lru_cache(maxsize=64)(cell_givens)
+
+
+@functools.lru_cache(maxsize=1024)
+def _makers(task):
+    """Names of a task's givens, each with a function that draws it; their sources never change."""
+    return tuple((name, _maker(source)) for name, source in task.sources.items())
+
+
+def _maker(source):
     if isinstance(source, str):
-        return work_out(source, givens)
+        return lambda dice, givens: work_out(source, givens)
     if isinstance(source, list):
-        return _pick(source, dice)
+        return lambda dice, givens: _pick(source, dice)
     if isinstance(source, dict):
-        step = source.get("step", 1)
-        count = round((source["to"] - source["from"]) / step)
+        low, step = source["from"], source.get("step", 1)
+        count = round((source["to"] - low) / step) + 1
         # Rounding gives 0.3, not 0.30000000000000004.
-        return round(source["from"] + step * _index(count + 1, dice), 9)
-    return source
+        return lambda dice, givens: round(low + step * _index(count, dice), 9)
+    return lambda dice, givens: source
 
 
 def _pick(choices, dice):
