@@ -83,7 +83,9 @@ def picture(width, height, parts, sentence):
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="pl-picture" role="img" '
         f'aria-label="{label}" width="{width}" height="{height}" '
-        f'viewBox="0 0 {width} {height}"><g aria-hidden="true">{"".join(parts)}</g></svg>'
+        # Made smaller, it keeps the left edge of the texts around it.
+        f'viewBox="0 0 {width} {height}" preserveAspectRatio="xMinYMid">'
+        f'<g aria-hidden="true">{"".join(parts)}</g></svg>'
     )
     return Picture(svg, clean(sentence, len(sentence)))
 
