@@ -38,9 +38,9 @@ every_notebook = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: pat
 every_seed = pytest.mark.parametrize("seed", [*SHORT_SEEDS, *long(*LONG_SEEDS)])
 
 
-def test_the_notebooks_and_cells_are_those_counted_here():
-    assert len(NOTEBOOKS) == NOTEBOOK_COUNT
-    assert sum(len(monkey.code_cells(path)) for path in NOTEBOOKS) == CELL_COUNT
+def test_the_notebooks_and_cells_are_at_least_those_counted_here():
+    assert len(NOTEBOOKS) >= NOTEBOOK_COUNT
+    assert sum(len(monkey.code_cells(path)) for path in NOTEBOOKS) >= CELL_COUNT
 
 
 def begun(path):

@@ -119,7 +119,9 @@ def test_every_question_can_be_chosen(school):
     panel = panels.LiveClass()
     pages = [value for _, value in panel.page.options]
     assert sorted(pages) == sorted(bank.pages())
-    assert pages[:12] == [f"lesson-{number}" for number in range(1, 13)]
+    lessons = [page for page in pages if page.startswith("lesson-")]
+    assert len(lessons) >= 12
+    assert pages[: len(lessons)] == [f"lesson-{n + 1}" for n in range(len(lessons))]
     for page in ("lesson-3", "unlike-cells"):
         panel.page.value = page
         assert [v for _, v in panel.task.options] == [task.id for task in bank.page(page).tasks]
