@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from packlearn import _in_line
+from packlearn import _ends_in_line, _in_line
 from packlearn._cellwise import at_once, fresh
 from packlearn._marching import COARSE, FINE, STEADY, Log, March
 from packlearn._plans import letters
@@ -20,6 +20,9 @@ CELLS_AT_ONCE = 20_000
 # Points kept of the curves of many packs: of each, and of all.
 MOST_POINTS, MOST_KEPT = 60, 2_000_000
 CLIPPED_AT = 3.0
+# Cells whose resistance is unlike by this part in both directions are taken as one where that
+# changes the run time by no more than this share.
+UNLIKE, HARDLY = 0.3, 0.005
 
 
 def one(cells, ends, load):
@@ -117,6 +120,43 @@ def many(cells, ends, load, spread, packs, seed):
     outside = bool(joined.pop("outside").any())
     typical = any(table.typical for table in cells.tables)
     return joined | {"weakest": weakest, "extrapolated": outside, "typical": typical}
+
+
+def times_in_line(line, ends, load, spread, packs, seed, parallel):
+    """Run times of scattered packs [h] under a steady current, each group taken as one cell.
+
+    Of unlike cells side by side the mean capacity counts, and their resistance together: what
+    is left out is of the second order of what they differ by.
+
+    Args:
+        line: ``Cells`` of one string of the pack, one row for each.
+        ends, load, spread, packs, seed: as for ``many``.
+        parallel: cells side by side in each group.
+
+    Returns:
+        Array (packs,), or None where a run cannot be worked out so.
+    """
+    build, profile = line.build, Profile.of(load)
+    pack_a = profile.steps[0][0][0].idle_a
+    if not (_in_line.fits(build, profile) and pack_a > 0):
+        return None
+    rows = len(build.group_of)
+    guess_h = float((line.start * build.capacity_ah).min()) * parallel / pack_a
+
+    def ends_h(sizes, ohms):
+        charge_ah = (1.0 - line.start) * build.capacity_ah * sizes
+        packs = _ends_in_line.Packs(build, charge_ah, 1.0 / sizes, ohms, pack_a / parallel)
+        return _ends_in_line.ends_h(packs, ends.stop_v, guess_h)
+
+    if parallel > 1:
+        ones = np.ones((rows, 2))
+        ends_of_two_h = ends_h(ones, 1.0 + UNLIKE * np.array([-1.0, 1.0]) * ones)
+        if ends_of_two_h is None or np.ptp(ends_of_two_h) > HARDLY * ends_of_two_h.max():
+            return None
+    sizes, ohms = _scattered(rows * parallel, spread, seed, 0, packs)
+    sizes = sizes.reshape(rows, parallel, -1).mean(axis=1)
+    ohms = parallel / (1.0 / ohms).reshape(rows, parallel, -1).sum(axis=1)
+    return ends_h(sizes, ohms)
 
 
 def notes(found, temperature_degc):

@@ -8,7 +8,7 @@ from plain_cells import straight
 
 from packlearn import _running
 from packlearn.cells import catalogue, cell
-from packlearn.discharging import ENDINGS, Spread, discharge
+from packlearn.discharging import ENDINGS, Spread, discharge, run_times_h
 from packlearn.loads import Converter, LinearRegulator, Load
 from packlearn.packs import Pack
 
@@ -290,3 +290,56 @@ def test_a_higher_stop_comes_earlier(name, part, high, low):
     stops = [share * free.voltage_v[0] for share in (high, low)]
     times = [discharge(pack, load, until_v=stop).run_time_h for stop in stops]
     assert times[1] <= times[0] <= free.run_time_h
+
+
+# Run times alone.
+
+
+def both_times(name, series, parallel, part, spread):
+    pack = Pack(cell(name), series, parallel)
+    load = Load.current(part * pack.current_limit_a)
+    quick = run_times_h(pack, load, spread, 250, seed=7)
+    return quick, discharge(pack, load, spread=spread, packs=250, seed=7).run_time_h
+
+
+def figures_of(times_h):
+    return np.array([times_h.mean(), *np.percentile(times_h, (10, 50, 90))])
+
+
+SPREADS = st.sampled_from([0.0, 0.03, 0.1]), st.sampled_from([0.0, 0.1, 0.3])
+PARTS = st.sampled_from([0.02, 0.1, 0.2, 0.8])
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(st.sampled_from(NAMES), st.integers(1, 8), PARTS, *SPREADS)
+def test_run_times_in_line_are_those_of_whole_runs(name, series, part, capacity, resistance):
+    series = min(series, cell(name).max_series or series)
+    quick, whole = both_times(name, series, 1, part, Spread(capacity, resistance))
+    assert quick == pytest.approx(whole, rel=1e-4, abs=1e-9)
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(st.sampled_from(NAMES), st.integers(1, 6), st.integers(2, 3), PARTS, *SPREADS)
+def test_mean_and_percentiles_of_run_times_side_by_side(
+    name, series, parallel, part, capacity, resistance
+):
+    series = min(series, cell(name).max_series or series)
+    parallel = min(parallel, cell(name).max_parallel or parallel)
+    quick, whole = both_times(name, series, parallel, part, Spread(capacity, resistance))
+    assert figures_of(quick) == pytest.approx(figures_of(whole), rel=0.003, abs=1e-9)
+
+
+def test_run_times_come_without_steps_where_they_can(monkeypatch):
+    pack, load = Pack(cell("nimh-aa"), 6, 3), Load.current(0.2)
+    expected = figures_of(discharge(pack, load, spread=Spread(0.1, 0.3), packs=250).run_time_h)
+    monkeypatch.setattr("packlearn.discharging.discharge", None)
+    found = run_times_h(pack, load, Spread(0.1, 0.3), 250)
+    # The lesson's load and the largest spreads of its sliders.
+    assert figures_of(found) == pytest.approx(expected, rel=2e-4)
+
+
+@pytest.mark.parametrize("load", [Load.power(2.0), Load.resistance(20.0)])
+def test_run_times_of_other_loads_are_those_of_whole_runs(load):
+    pack = Pack(cell("nimh-aa"), 4, 1)
+    whole = discharge(pack, load, spread=SCATTER, packs=20, seed=3).run_time_h
+    assert np.array_equal(run_times_h(pack, load, SCATTER, 20, seed=3), whole)

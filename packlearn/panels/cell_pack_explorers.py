@@ -3,9 +3,11 @@
 import functools
 import math
 
+import numpy as np
+
 from packlearn import pictures, rules
 from packlearn.cells import cell as find_cell
-from packlearn.discharging import Spread, discharge
+from packlearn.discharging import Spread, discharge, run_times_h
 from packlearn.loads import Load
 from packlearn.packs import Pack
 from packlearn.panels.base import dropdown, slider
@@ -346,10 +348,10 @@ class ScatterExplorer(Explorer):
         """Show how long the packs run."""
         pack = Pack(self.cell, now.series, now.parallel)
         spread = Spread(now.capacity / 100, now.resistance / 100)
-        found = discharge(pack, self.load, spread=spread, packs=PACKS, seed=_SEED)
+        times_h = run_times_h(pack, self.load, spread, PACKS, seed=_SEED)
         alike_h = _alike_h(self.cell, now.series, now.parallel, self.current_a)
         drawn = pictures.histogram(
-            found.run_time_h,
+            times_h,
             "h",
             # Mean and middle lie close: where a night is asked for, its mark takes that place.
             marks=("mean", 10, 50, 90) if self.night_h is None else ("mean", 10, 90),
@@ -363,20 +365,20 @@ class ScatterExplorer(Explorer):
                 current=write(self.current_a, "A"),
             ),
         )
-        self.show(drawn, self._sentences(found, alike_h, spread))
+        self.show(drawn, self._sentences(times_h, alike_h, spread))
 
-    def _sentences(self, found, alike_h, spread):
+    def _sentences(self, times_h, alike_h, spread):
         alike = write(alike_h, "h")
         if not (spread.capacity or spread.resistance):
             return [say("explore.scatter.same", alike=alike)]
-        early, late = (write(found.run_time_percentile_h(p), "h") for p in (10, 90))
-        mean = write(float(found.run_time_h.mean()), "h")
+        early, late = (write(float(at), "h") for at in np.percentile(times_h, (10, 90)))
+        mean = write(float(times_h.mean()), "h")
         said = [
             say("explore.scatter.alike", alike=alike, mean=mean),
             say("explore.scatter.early", early=early, late=late),
         ]
         if self.night_h is not None:
-            reach = int((found.run_time_h >= self.night_h).sum())
+            reach = int((times_h >= self.night_h).sum())
             night = write(self.night_h, "h")
             said.append(say("explore.scatter.night", reach=reach, count=PACKS, night=night))
         return said
