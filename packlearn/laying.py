@@ -8,6 +8,7 @@ and the newer version is laid beside it.
 import hashlib
 import json
 import os
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -264,12 +265,14 @@ def trust(report, files, folder):
     from nbformat.sign import NotebookNotary
 
     notary, signed = NotebookNotary(), []
-    for item in report.items:
-        for name in filter(None, (item.name, item.beside)):
-            copy = folder / name
-            if copy.suffix == ".ipynb" and _bytes(copy) == files[item.name].read_bytes():
-                notary.sign(nbformat.read(copy, as_version=4))
-                signed.append(name)
+    # Its database; not every nbformat has a notary that closes it by itself.
+    with closing(notary.store):
+        for item in report.items:
+            for name in filter(None, (item.name, item.beside)):
+                copy = folder / name
+                if copy.suffix == ".ipynb" and _bytes(copy) == files[item.name].read_bytes():
+                    notary.sign(nbformat.read(copy, as_version=4))
+                    signed.append(name)
     return signed
 
 

@@ -5,6 +5,7 @@ import os
 import socket
 import subprocess
 import sys
+from contextlib import closing
 from importlib import metadata
 from pathlib import Path
 from types import SimpleNamespace
@@ -131,7 +132,8 @@ def test_copies_are_trusted_and_edited_ones_are_not(started, tmp_path):
     mine.write_text(mine.read_text(encoding="utf-8").replace("1 Need", "evil"), encoding="utf-8")
     command.main([])
     notary = NotebookNotary()
-    trusted = [notary.check_signature(nbformat.read(copies / n, as_version=4)) for n in NAMES]
+    with closing(notary.store):
+        trusted = [notary.check_signature(nbformat.read(copies / n, as_version=4)) for n in NAMES]
     assert trusted == [False, True]
 
 

@@ -2,6 +2,7 @@
 
 import json
 import os
+from contextlib import closing
 
 import pytest
 from hypothesis import given, settings
@@ -306,9 +307,22 @@ def notary(tmp_path, monkeypatch):
     from nbformat.sign import NotebookNotary
 
     def trusted(path):
-        return NotebookNotary().check_signature(nbformat.read(path, as_version=4))
+        notary = NotebookNotary()
+        with closing(notary.store):
+            return notary.check_signature(nbformat.read(path, as_version=4))
 
     return trusted
+
+
+def test_what_keeps_the_signatures_is_closed(world, notary, monkeypatch):
+    from nbformat.sign import SQLiteSignatureStore
+
+    closed, close = [], SQLiteSignatureStore.close
+    monkeypatch.setattr(
+        SQLiteSignatureStore, "close", lambda store: (closed.append(store), close(store))
+    )
+    assert laying.trust(world.lay(), {NAME: world.shipped}, world.folder) == [NAME]
+    assert len(closed) == 1
 
 
 def test_only_untouched_copies_are_trusted(world, notary):
