@@ -233,8 +233,8 @@ def spilled(page):
         page.set_viewport_size({"width": width, "height": height})
         page.wait_for_timeout(500)
         told = page.evaluate(SPILLED)
-        assert told["panels"] > 1
-        assert told["seen"] > 50
+        assert told["panels"]
+        assert told["seen"] > 5
         found += [f"{name}: {one}" for one in told["spilled"]]
     return found
 
@@ -247,7 +247,7 @@ def test_no_panel_asks_to_be_moved_sideways(opened):
     assert len(spilled(opened)) > 1
 
 
-CLASS = tuple(f"lessons/class/{name}.ipynb" for name in ("live-class", "projector"))
+CLASS = tuple(f"class/{name}.ipynb" for name in ("live-class", "projector"))
 
 
 @pytest.fixture(scope="module")
