@@ -257,6 +257,13 @@ def test_behind_a_converter_the_window_is_the_converters_own():
     assert boxes["high"].description == say("own_pack.fields.high")
 
 
+def test_what_binds_is_asked_only_where_something_does():
+    assert "binds" in asked(stops(device_of(hours="4 h"), plans_of()))
+    both_one = asked(stops(device_of(hours="1 h"), plans_of()))
+    assert "binds" not in both_one
+    assert "parallel" in both_one
+
+
 def test_four_steps_are_asked_together():
     steps = ("5 mA for 50 s", "60 mA for 5 s", "0.5 A for 2 s", "20 mA for 3 s")
     typed = {f"step_{place}": text for place, text in enumerate(steps, 1)}

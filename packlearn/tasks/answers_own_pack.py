@@ -40,7 +40,8 @@ def _mean_of(names):
     return Asked("number", "A", lambda g: steps_load(g).mean_current_a(), needs, parts | sums)
 
 
-def _binds(givens):
+def what_binds(givens):
+    """What asks for more side by side: ``current``, ``time``, or ``same``."""
     peak, time = work_out(_FOR_PEAK, givens), work_out(_FOR_TIME, givens)
     if peak == time:
         return "same"
@@ -57,7 +58,7 @@ OWN_PACK = {
         _BOTH,
         _COUNTS,
     ),
-    "which_binds": Asked("choice", "", _binds, _BOTH, _COUNTS),
+    "which_binds": Asked("choice", "", what_binds, _BOTH, _COUNTS),
     "fuse_least_a": Asked(
         "number",
         "A",

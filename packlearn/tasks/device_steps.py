@@ -20,6 +20,7 @@ from packlearn.quantities import write
 from packlearn.sizing import check as check_pack
 from packlearn.sizing import size
 from packlearn.tasks import bank, checking
+from packlearn.tasks.answers_own_pack import what_binds
 from packlearn.tasks.devices import need_of
 from packlearn.tasks.formulas import work_out
 from packlearn.tasks.givens import UNITS
@@ -234,8 +235,10 @@ def _side_by_side(line):
     yield from _question("charge", run)
     run |= {"peak_a": line.peak_a, "current_derating": plans.current_share}
     run["usable_share"] = tidy(line.need.usable_share)
-    # What binds comes first: the working of the other one tells both counts.
-    yield from _question("binds", run, plans.cell)
+    # What binds comes first: the working of the other one tells both counts. Where neither does,
+    # there is nothing to find.
+    if what_binds(cell_givens(plans.cell) | run) != "same":
+        yield from _question("binds", run, plans.cell)
     yield from _question("parallel", run, plans.cell)
 
 
