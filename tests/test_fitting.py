@@ -28,14 +28,6 @@ NEEDED = {
 ODD = (None, -1, 3.5, "<b>", ["x"], {}, object())
 
 
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    """A learner's folder of the test's own."""
-    for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "learner"))
-
-
 def parameters(name):
     return inspect.signature(getattr(panels, name)).parameters.values()
 
@@ -99,7 +91,7 @@ def test_a_page_of_a_teachers_own_that_is_gone_is_told_with_its_place(tmp_path):
     with pytest.raises(UnknownName) as caught:
         panels.TaskPage("own/gone")
     assert "own/gone" in told(caught.value)
-    assert str(tmp_path / "learner" / "own-tasks") in told(caught.value)
+    assert str(tmp_path / "packlearn" / "own-tasks") in told(caught.value)
 
 
 def test_all_panels_are_of_the_type_that_tells():

@@ -27,13 +27,6 @@ led = pytest.mark.parametrize("task", LED, ids=lambda task: task.id)
 opened = pytest.mark.parametrize("task", OPEN, ids=lambda task: task.id)
 
 
-@pytest.fixture(autouse=True)
-def _folder(tmp_path, monkeypatch):
-    for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "learner"))
-
-
 def variants(task, count=40):
     return [checking.variant(task, number) for number in range(count)]
 

@@ -31,14 +31,6 @@ ONE_OF_EACH = list(
 named = pytest.mark.parametrize("task", ONE_OF_EACH, ids=lambda t: f"{t.page}/{t.id}")
 
 
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    """A learner's folder of the test's own."""
-    for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "learner"))
-
-
 def shown(value):
     return html.unescape(re.sub(r"<[^>]+>", " ", value))
 

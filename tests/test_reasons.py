@@ -14,13 +14,6 @@ every = pytest.mark.parametrize("task", TASKS, ids=lambda task: task.id)
 BECAUSE = {"stronger_pack": "strings", "longer_pack": "side", "holds_because": "loss"}
 
 
-@pytest.fixture(autouse=True)
-def _folder(tmp_path, monkeypatch):
-    for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "learner"))
-
-
 def test_every_one_is_met_by_a_task():
     assert {task.asked for task in TASKS} == set(BECAUSE)
 

@@ -14,13 +14,6 @@ TASKS = [t for name in bank.pages() for t in bank.page(name).tasks if t.kind == 
 every = pytest.mark.parametrize("task", TASKS, ids=lambda task: task.id)
 
 
-@pytest.fixture(autouse=True)
-def _folder(tmp_path, monkeypatch):
-    for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "learner"))
-
-
 def right_texts(var):
     return [right_text(part) for part in several.parts_of(var)]
 

@@ -16,14 +16,6 @@ WIRES = ("wire-the-name", "wire-in-line", "wire-side-by-side")
 FAULTS = ("fault-of-three", "fault-of-six", "fault-of-two-strings")
 
 
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    """A learner's folder of the test's own."""
-    for name in ("PACKLEARN_RECORDS", "PACKLEARN_MODE", "PACKLEARN_SEAT"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.setenv("PACKLEARN_FOLDER", str(tmp_path / "learner"))
-
-
 def variant(page, name, number):
     return checking.variant(bank.page(page).task(name), number)
 
