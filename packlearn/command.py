@@ -24,6 +24,7 @@ PARTS = {
     "answers": "packlearn._commands.answers",
     "sheets": "packlearn._commands.sheets",
     "hub": "packlearn._commands.hub",
+    "records": "packlearn._commands.records",
 }
 DEFAULT = "learn"
 

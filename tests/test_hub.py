@@ -134,7 +134,7 @@ def test_its_kernel_sits_there(monkeypatch):
 def test_its_lesson_says_where_things_are_kept_without_an_address(monkeypatch):
     from packlearn.panels import Opening
 
-    assert "on this computer only" in Opening(lesson=1).line.value
+    assert "in your folder and goes nowhere else" in Opening(lesson=1).line.value
     # Nobody answers there; nothing is asked for to say this.
     monkeypatch.setenv("PACKLEARN_RECORDS", "postgresql://hedge7-07@127.0.0.1:1/packlearn")
     for opening in (Opening(lesson=1), Opening()):

@@ -178,8 +178,11 @@ class Opening(Panel):
             # Its address tells a learner nothing.
             served = "panels.opening.alive_server", "panels.opening.alive_page_server"
             return say(served[0] if self.lesson else served[1])
-        key = "panels.opening.alive" if self.lesson else "panels.opening.alive_page"
-        return say(key, place=self.records.place)
+        here = "panels.opening.alive", "panels.opening.alive_page"
+        # Another file may lie on a drive that others see.
+        named = "panels.opening.alive_named", "panels.opening.alive_page_named"
+        keys = here if self.records.in_own_folder else named
+        return say(keys[0] if self.lesson else keys[1], place=self.records.place)
 
     def _waiting(self):
         """What waits for the class's server, and what found another answer there."""

@@ -14,13 +14,15 @@ from packlearn.records.shapes import PREDICTION_FIELDS, SAW, Locked, Result, one
 from packlearn.records.troubles import AlreadyLocked, AlreadyWritten, Clash, RecordsTrouble
 from packlearn.words import word
 
+FILE = "records.sqlite"
+
 
 def default_target():
     """Where the records are: an address from the environment, or the Path of a file."""
     address = os.environ.get("PACKLEARN_RECORDS", "").strip()
     if address:
         return address
-    return learner_folder() / "records.sqlite"
+    return learner_folder() / FILE
 
 
 def this_station():
@@ -66,6 +68,13 @@ class Records:
     def on_server(self):
         """True where the records are on a server, False where they are in a file here."""
         return not self._store.is_sqlite
+
+    @property
+    def in_own_folder(self):
+        """True where they are in the learner's folder, False where another place was named."""
+        own = learner_folder() / FILE
+        # A file that is not there yet has its place all the same.
+        return not self.on_server and os.path.realpath(self.place) == os.path.realpath(own)
 
     def lock(self, prediction):
         """Commit a prediction to disk; show a result only after this returns.
