@@ -81,7 +81,10 @@ def leads_for(choice, lead_m, drop_share, ambient_c, trouble):
         low = write(choice.need.voltage_v[0], "V")
         notes.append(say("build.notes.leads", low=low, drop=write(drop, "V", 2), **device))
     string_fuse = _string_fuse(pack, steady_a, peak_a, fuse, trouble)
-    return Leads(wire, fuse, string_fuse, _terminals(steady_a, trouble), drop, tuple(notes))
+    # So that a terminal's whole limit is no less than the fuse before it.
+    share = table("links")["usual"]["derating"]
+    terminals = _terminals(max(steady_a, share * fuse.rating_a if fuse else 0.0), trouble)
+    return Leads(wire, fuse, string_fuse, terminals, drop, tuple(notes))
 
 
 @dataclass(frozen=True)
@@ -160,9 +163,9 @@ def _string_fuse(pack, steady_a, peak_a, fuse, trouble):
     return None
 
 
-def _terminals(steady_a, trouble):
+def _terminals(current_a, trouble):
     try:
-        return terminals_for(steady_a)
+        return terminals_for(current_a)
     except PackError as error:
         trouble.append(str(error))
         return ()

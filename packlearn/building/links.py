@@ -193,13 +193,14 @@ class Switch:
         return say("building.links.switch", rating=rating, volts=volts)
 
 
-def switch_for(pack, load, derating=None):
+def switch_for(pack, load, derating=None, *, guarded_a=0.0):
     """The switch of a pack: rated for direct current, in the plus lead behind the fuse.
 
     Args:
         pack: a ``Pack``, at most 60 V.
         load: a ``Load``; its peak counts.
         derating: share of the switch's rating one plans to use; None takes 0.8.
+        guarded_a: rating of the fuse before it [A]: it carries no less.
 
     Raises:
         PackLimit: more than the largest usual rating.
@@ -210,5 +211,5 @@ def switch_for(pack, load, derating=None):
     share = usual["derating"] if derating is None else derating
     check_share("derating", share)
     _, peak_a = load_currents_a(pack, load)
-    rating = next_rating_a(peak_a / share, usual["switch_ratings_a"])
+    rating = next_rating_a(max(peak_a / share, guarded_a), usual["switch_ratings_a"])
     return Switch(rating, pack.full_voltage_v, peak_a)

@@ -145,6 +145,25 @@ class Plan:
         """Whether its strings are joined at their ends only, each with its own fuse."""
         return not self.ready_made and joined_in_strings(self.pack)
 
+    @property
+    def guarded_a(self):
+        """What each part behind the main fuse carries at least [A].
+
+        The fuse's rating; without a fuse what a short circuit drives.
+        """
+        return self.fuse.rating_a if self.fuse else self.figures.short_circuit_a
+
+    @property
+    def each_guarded_a(self):
+        """What each holder and what joins its cells carry at least [A].
+
+        In strings the rating of the string's own fuse, so that one string alone with the whole
+        load is guarded as well; in groups the share of the main fuse with one cell out.
+        """
+        if self.string_fuse:
+            return self.string_fuse[0]
+        return self.guarded_a / max(1, self.pack.parallel - 1)
+
 
 def plan_for(
     need,
@@ -195,25 +214,27 @@ def plan_for(
         wire=leads.wire,
         fuse=leads.fuse,
         string_fuse=leads.string_fuse,
-        switch=made.tried(switch_for, pack, need.load),
+        switch=made.tried(switch_for, pack, need.load, guarded_a=made.guarded_a),
         terminals=leads.terminals,
         charging=made.charging,
         notes=(*choice.notes, *leads.notes),
         trouble=(),
-        **(_of_pack(pack, need.load) | made.nothing_to_build() | built),
+        **(_of_pack(pack, need.load, made.guarded_a) | made.nothing_to_build() | built),
     )
     plan = replace(plan, trouble=tuple(dict.fromkeys(trouble)))
     return replace(plan, parts=listing.parts(plan), assumptions=reasons.assumptions(plan))
 
 
-def _of_pack(pack, load):
-    """Fields that follow from the pack and its load alone."""
+def _of_pack(pack, load, guarded_a):
+    """Fields that follow from the pack, its load and the rating of its main fuse [A]."""
     return {
         "pack": pack,
         "ready_made": pack.cell.ready_made_only,
         "figures": _figures(pack, load),
         "fuse_places": fuse_places(pack, joined_in_strings(pack)),
-        "protection": protection_for(pack, load_currents_a(pack, load)[1]),
+        "protection": protection_for(
+            pack, load_currents_a(pack, load)[1], guarded_a=guarded_a
+        ),
         "keeping": keeping_of(pack),
         "transport": transport_of(pack),
         "measures": _measures(pack),
@@ -227,6 +248,7 @@ class _Made:
     def __init__(self, choice, leads, trouble):
         self.pack, self.need, self.leads, self.trouble = choice.pack, choice.need, leads, trouble
         self.charging = charging_for(self.pack) if may_be_charged(self.pack) else None
+        self.guarded_a = leads.fuse.rating_a if leads.fuse else 0.0
 
     def tried(self, function, *given, **named):
         """What a function returns; None with its trouble noted where a limit stands in the way."""
@@ -255,7 +277,7 @@ class _Made:
         pack, leads = self.pack, self.leads
         strings, form = joined_in_strings(pack), form_of(pack.cell)
         found = {"form": form, "joints": layout(pack.series, pack.parallel, strings).joints}
-        carried_a = leads.fuse.rating_a if leads.fuse else load_currents_a(pack, self.need.load)[0]
+        carried_a = max(self.guarded_a, load_currents_a(pack, self.need.load)[0])
         found["links"] = self.tried(links_for, pack, carried_a, strings=strings)
         if self.trouble:
             return found | {"readings": ()}

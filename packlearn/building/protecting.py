@@ -66,13 +66,14 @@ _GUARDS = {
 }
 
 
-def protection_for(pack, current_a=None, derating=0.8):
+def protection_for(pack, current_a=None, derating=0.8, *, guarded_a=0.0):
     """What must watch over a pack.
 
     Args:
         pack: a ``Pack``, at most 60 V.
         current_a: largest current of the load [A]; None takes the pack's limit.
         derating: share of the board's current one plans to use.
+        guarded_a: rating of the fuse before it [A]: it carries no less.
 
     Returns:
         ``Protection``.
@@ -95,7 +96,9 @@ def protection_for(pack, current_a=None, derating=0.8):
         under_voltage_v=cell.end_voltage_v / cell.cells_inside,
         pack_over_v=pack.full_voltage_v,
         pack_under_v=pack.end_voltage_v,
-        current_a=pack.current_limit_a if current_a is None else current_a / derating,
+        current_a=max(
+            pack.current_limit_a if current_a is None else current_a / derating, guarded_a
+        ),
         lowest_charge_degc=charged["lowest_degc"] if charged else None,
         balances=board and pack.series > 1,
         guards=_GUARDS[kind],
