@@ -232,9 +232,7 @@ def _of_pack(pack, load, guarded_a):
         "ready_made": pack.cell.ready_made_only,
         "figures": _figures(pack, load),
         "fuse_places": fuse_places(pack, joined_in_strings(pack)),
-        "protection": protection_for(
-            pack, load_currents_a(pack, load)[1], guarded_a=guarded_a
-        ),
+        "protection": protection_for(pack, load_currents_a(pack, load)[1], guarded_a=guarded_a),
         "keeping": keeping_of(pack),
         "transport": transport_of(pack),
         "measures": _measures(pack),
