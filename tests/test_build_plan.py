@@ -139,7 +139,7 @@ def test_the_parts_are_counted():
     # Four strips in each of three strings of five.
     assert count("strip, ") == 12
     assert count("holder for 5 cells") == 3
-    assert count("fuse holder for a string") == 3
+    assert count("fuse holder, string") == 3
 
 
 def test_strings_may_differ_by_what_drives_the_usual_charging_current():

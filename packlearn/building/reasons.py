@@ -22,7 +22,8 @@ def assumptions(plan):
     """
     rows = [*_of_need(plan), *_of_cell(plan), *_of_leads(plan), *_of_readings(plan)]
     rows += _of_charging(plan)
-    rows.append(_row("transport", "; ".join(plan.transport.sources)))
+    if plan.transport.kind != "dry":
+        rows.append(_row("transport", "; ".join(plan.transport.sources)))
     return tuple(rows)
 
 

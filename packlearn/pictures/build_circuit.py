@@ -24,7 +24,7 @@ class _Rows:
     height: int
 
 
-_PLAIN, _FUSED = _Rows(66, 96, 144, 152, 162), _Rows(98, 126, 172, 182, 204)
+_PLAIN, _FUSED = _Rows(66, 96, 138, 144, 150), _Rows(88, 114, 154, 160, 166)
 
 
 def build_circuit(
@@ -61,7 +61,7 @@ def build_circuit(
         parts.append(d.text(_FIRST + 20, rows.cell + 5, told, "strong", 12))
     if string_fuse:
         told = say("buildsheet.circuit.string_fuses", rating=string_fuse)
-        parts.append(d.text(places[0] - 14, rows.height - 4, told, "", 11))
+        parts.append(d.text(places[-1] + 11, _TOP + 34, told, "", 11))
     told = _sentence(series, strings, fuse, string_fuse, guard)
     return d.picture(right + _BOX_WIDE // 2 + 4, rows.height, parts, told)
 
@@ -89,7 +89,7 @@ def _string(x, series, plus, minus, rows):
     if series > 1:
         parts.append(d.shape(d.line(x, plates[0] + 9, x, plates[1] - 1), "guide"))
     if rows is _FUSED:
-        box = d.box(x - _FUSE_THICK / 2, _TOP + 12, _FUSE_THICK, _FUSE_LONG)
+        box = d.box(x - _FUSE_THICK / 2, _TOP + 9, _FUSE_THICK, _FUSE_LONG)
         parts.append(d.shape(box, "frame"))
     at = x + 4
     parts.append(d.text(at, rows.plus, plus.replace("-", d.MINUS), "quiet", 11))

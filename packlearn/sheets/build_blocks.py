@@ -12,8 +12,12 @@ from packlearn.sheets.fitting import fitted
 from packlearn.words import say, word
 
 # Widths of the page, of its columns, of a picture beside another one, of a label's letters [pt].
-PAGE_PT, LEFT_PT, RIGHT_PT, LABEL_PT = 540.0, 246.0, 282.0, 9.0
+PAGE_PT, LEFT_PT, RIGHT_PT, LABEL_PT = 547.0, 246.0, 289.0, 9.0
 _ROW_PT, _ITEM_PT, _INDENT_PT, _AFTER_PT = 14.2, 0.9, 10.0, 2.9
+
+# Box and count of a part [pt].
+_MARK_PT = 31.0
+_COLUMNS = "<colgroup>" + 2 * '<col class="tick"/><col class="count"/><col/>' + "</colgroup>"
 
 # Letters of the small print [pt].
 _SMALL_PT = 8.0
@@ -241,34 +245,58 @@ def rules(plan, width_pt):
 
 
 class Drawn(NamedTuple):
-    """A picture of a sheet: its HTML, its width and height with its name [pt]."""
+    """A picture of a sheet: its HTML, its width and height [pt]."""
 
     html: str
     width_pt: float
     height_pt: float
 
 
-def drawn(picture, key, width_pt):
-    """``Drawn``: a picture with its name above it."""
-    shown = fitted(picture.svg, width_pt, LABEL_PT)
-    name = base.text(word(key))
-    wide, tall = (
-        float(side) for side in re.search(r'th="([\d.]+)pt" height="([\d.]+)pt"', shown).groups()
-    )
-    html = f'<p class="name">{name}</p><div class="picture">{shown}</div>'
-    return Drawn(html, wide, tall + columns.LINE_PT)
+def drawn(picture, share, most_pt=PAGE_PT):
+    """``Drawn``: a picture, no label of it smaller than 9 pt.
+
+    Args:
+        picture: a ``Picture``.
+        share: its size against the one on a screen, points against pixels.
+        most_pt: most of its width [pt].
+    """
+    on_screen = float(re.search(r' width="([\d.]+)"', picture.svg)[1])
+    shown = fitted(picture.svg, min(most_pt, share * on_screen), LABEL_PT)
+    wide, tall = re.search(r'width="([\d.]+)pt" height="([\d.]+)pt"', shown).groups()
+    return Drawn(f'<div class="picture">{shown}</div>', float(wide), float(tall))
 
 
 def parts(plan, width_pt):
-    """Parts to tick off, each with its count."""
-    rows = "".join(
-        f'<tr><td>{base.BOX}</td><td class="count">{part.count}</td>'
-        f"<td>{base.text(part.what)}</td></tr>\n"
-        for part in plan.parts
-    )
-    tall = sum(columns.lines(part.what, width_pt - 36) for part in plan.parts) * columns.LINE_PT
-    table = f'<table class="grid parts"><tbody>\n{rows}</tbody></table>'
+    """Parts to tick off, each with its count; two short ones share a row."""
+    rows = _paired(plan.parts, width_pt / 2 - _MARK_PT)
+    told, tall = "", 0
+    for row in rows:
+        wide = ' colspan="4"' if len(row) == 1 else ""
+        cells = "".join(
+            f'<td class="tick">{base.BOX}</td><td class="count">{part.count}</td>'
+            f"<td{wide}>{base.text(part.what)}</td>"
+            for part in row
+        )
+        told += f"<tr>{cells}</tr>\n"
+        room = width_pt / len(row) - _MARK_PT
+        tall += max(columns.lines(part.what, room) for part in row)
+    table = f'<table class="grid parts">{_COLUMNS}<tbody>\n{told}</tbody></table>'
+    tall = tall * columns.LINE_PT + len(rows) * 0.5
     return Block(base.section(word("buildsheet.parts.heading"), table), tall + columns.HEAD_PT)
+
+
+def _paired(parts, room_pt):
+    """Rows of one part or of two short ones, in order but for what waits for its pair."""
+    rows, waiting = [], None
+    for part in parts:
+        if columns.lines(part.what, room_pt) > 1:
+            rows.append((part,))
+        elif waiting is None:
+            waiting = len(rows)
+            rows.append((part,))
+        else:
+            rows[waiting], waiting = (*rows[waiting], part), None
+    return rows
 
 
 def fuses(plan, width_pt):
@@ -282,8 +310,7 @@ def fuses(plan, width_pt):
             *fuse_notes(plan),
         ]
     if plan.string_fuse:
-        rating = write(plan.string_fuse[0], "A")
-        told.append(say("buildsheet.lead.strings", rating=rating))
+        told.append(word("buildsheet.lead.strings"))
     if not told:
         return columns.NOTHING
     return run_in(word("buildsheet.lead.heading"), escaped(*told), width_pt)
@@ -355,30 +382,40 @@ def charging(plan, width_pt):
         return run_in(heading, grave, width_pt)
     fields = {"current": write(now.current_a, "A"), "hours": write(now.time_h, "h")}
     if now.holds_voltage:
-        told = [now.sentence, now.end_words, now.charger_words, now.balance_words, now.notes[0]]
+        # The parts have the charger.
+        told = [now.sentence, now.end_words, now.balance_words]
+        told.append(say("buildsheet.use.between", **_warmth(now)))
     else:
-        fields |= {"low": f"{now.lowest_degc:g}", "high": f"{now.highest_degc:g}"}
         name = "singly_block" if plan.form == "snap" else "singly"
-        told = [say(f"buildsheet.use.{name}", **fields)]
+        told = [say(f"buildsheet.use.{name}", **fields, **_warmth(now))]
     return run_in(heading, [together(*told), *grave], width_pt)
 
 
+def _warmth(charging):
+    return {"low": f"{charging.lowest_degc:g}", "high": f"{charging.highest_degc:g}"}
+
+
 def keeping(plan, width_pt):
-    """How it is stored, and where it goes when it is done."""
-    told = [*escaped(plan.keeping.sentence), *said(plan, "keeping")]
+    """How it is stored and carried, and where it goes when it is done."""
+    told = said(plan, "keeping")
+    # What a caution says of lead batteries is more than that.
+    if plan.form != "cable":
+        told = [*escaped(plan.keeping.sentence), *told]
+    away = _away(plan.transport)
+    # The label of a pack one builds has the marking.
+    marking = plan.transport.marking if plan.ready_made else ""
+    told += escaped(guard_words(), away, lithium_g_words(plan.pack), marking)
     told += escaped(plan.keeping.disposal_words)
     return run_in(word("buildsheet.use.keeping"), told, width_pt)
 
 
-def carrying(plan, width_pt):
-    """How it is carried."""
-    told = plan.transport.sentence
-    if plan.transport.kind == "dry":
-        told = say("buildsheet.use.dry", date=plan.transport.date)
-    away = [guard_words(), told, lithium_g_words(plan.pack)]
-    # The label of a pack one builds has the marking.
-    away += [plan.transport.marking] if plan.ready_made else []
-    return run_in(word("buildsheet.use.carrying"), escaped(*away), width_pt)
+def _away(transport):
+    """What a passenger meets; of dry cells, which have no limit, only whom to ask."""
+    if transport.kind == "dry":
+        return word("buildsheet.use.dry")
+    energy = write(transport.energy_wh, "Wh")
+    told = say(f"building.carrying.{transport.kind}.{transport.passenger}", energy=energy)
+    return f"{told} {say('buildsheet.use.ask', date=transport.date)}"
 
 
 def assumptions(plan):

@@ -4,6 +4,8 @@ A pack of lithium-ion or LiFePO4 is only bought ready-made and protected: its sh
 ask for, and nothing of how cells are put together.
 """
 
+import itertools
+
 from packlearn._plans import letters
 from packlearn.pictures.build_circuit import build_circuit
 from packlearn.pictures.build_layout import build_layout
@@ -11,12 +13,14 @@ from packlearn.quantities import write
 from packlearn.sheets import build_blocks, build_steps, columns, order_sheet
 from packlearn.words import say, word
 
-# Widest picture of the cells; of the circuit with one string, for each more, and its scale.
-_CELLS_PT, _ONE_PT, _EACH_PT, _CIRCUIT_SHARE = 250.0, 204.0, 46.0, 0.64
-# Gap between parts of the band, least room for the table of margins, for rules, for figures [pt].
-_GAP_PT, _TABLE_PT, _RULES_PT, _FIGURES_PT = 10.0, 174.0, 100.0, 186.0
+# Scales of both pictures by rows and by strings, points against pixels; widest one of cells [pt].
+_CELLS_SHARE, _CIRCUIT_SHARE, _CELLS_PT = (0.82, 0.82, 0.64), (0.64, 0.6, 0.6, 0.54), 250.0
+# Gap between parts of the band, least room for the margins, for text, below the cells [pt].
+_GAP_PT, _TABLE_PT, _LEAST_PT, _FIGURES_PT = 10.0, 182.0, 90.0, 186.0
+# Joints of more cells than these stand on a page of their own.
+_MOST_HERE = 24
 # What the lower of both papers holds below the opening, less what estimates may miss [pt].
-_PAGE_TALL_PT = 730.0
+_PAGE_TALL_PT = 735.0
 
 
 def build_sheet(plan):
@@ -36,7 +40,7 @@ def build_sheet(plan):
     band, above = _band(plan)
     small = build_blocks.assumptions(plan)
     room = _PAGE_TALL_PT - band.height_pt - small.height_pt
-    for apart in (False, True):
+    for apart in (False, True) if plan.pack.cell_count <= _MOST_HERE else (True,):
         steps, joints = build_steps.steps(plan, build_blocks.RIGHT_PT, apart)
         pair = _columns(plan, steps, above)
         if max(each.height_pt for each in pair) <= room:
@@ -48,12 +52,12 @@ def build_sheet(plan):
 def _columns(plan, steps, above):
     """Two columns: what it is made of, and what is done; the rest where there is room."""
     narrow, wide = build_blocks.LEFT_PT, build_blocks.RIGHT_PT
-    left = [*above, build_blocks.parts(plan, narrow)]
+    left = [above, build_blocks.parts(plan, narrow)]
     right = [steps]
     if plan.steps:
         right.append(build_blocks.wrong_readings(plan, wide))
     b = build_blocks
-    movable = (b.cautions, b.fuses, b.wire, b.charging, b.keeping, b.carrying)
+    movable = (b.cautions, b.fuses, b.wire, b.charging, b.keeping)
     return columns.balanced(
         columns.stacked(*left),
         columns.stacked(*right),
@@ -65,30 +69,51 @@ def _band(plan):
     """The cells as they lie with key figures, the circuit, and what finds room beside them.
 
     Returns:
-        ``Block`` of it, and ``Block``s that found no room in it.
+        ``Block`` of it, and ``Block`` of what stands better above the parts.
     """
     pack, b = plan.pack, build_blocks
     laid = build_layout(pack.series, pack.parallel, strings=plan.strings)
-    laid = b.drawn(laid, f"buildsheet.circuit.{plan.form}", _CELLS_PT)
-    wide = _CIRCUIT_SHARE * (_ONE_PT + _EACH_PT * (plan.strings and pack.parallel - 1))
-    circuit = b.drawn(_circuit(plan), "buildsheet.circuit.diagram", wide)
+    strings = pack.parallel if plan.strings else 1
+    laid = b.drawn(laid, _scale(_CELLS_SHARE, strings), _CELLS_PT)
+    circuit = b.drawn(_circuit(plan), _scale(_CIRCUIT_SHARE, strings))
     first = max(laid.width_pt, _FIGURES_PT)
-    figures = b.figures(plan, first)
-    room = b.PAGE_PT - 2 * _GAP_PT - first - circuit.width_pt
-    beside, above = [b.margins(plan), b.rules(plan, max(room, _RULES_PT))], []
-    if room < _TABLE_PT:
-        above.append(beside.pop(0))
-    if room < _RULES_PT:
-        above.append(b.rules(plan, b.LEFT_PT))
-        beside = []
-    third = columns.stacked(*beside)
-    parts = (laid.html + figures.html, circuit.html, third.html)
+    third = b.PAGE_PT - 2 - 2 * _GAP_PT - first - circuit.width_pt
+    places = {"first": first, "third": third, "above": b.LEFT_PT}
+    ways = (_shared(plan, places, way) for way in itertools.product(places, repeat=3))
+    found = {}
+    for way in filter(None, ways):
+        tall = max(
+            laid.height_pt + way["first"].height_pt, circuit.height_pt, way["third"].height_pt
+        )
+        # What stands above the parts takes half a page's width.
+        found[tall + way["above"].height_pt / 2] = tall, way
+    tall, way = found[min(found)]
+    parts = (laid.html + way["first"].html, circuit.html, way["third"].html)
     html = "".join(
         f'<div style="width: {wide:.0f}pt">{part}</div>'
-        for wide, part in zip((first, circuit.width_pt, room), parts, strict=True)
+        for wide, part in zip((first, circuit.width_pt, third), parts, strict=True)
     )
-    tall = max(laid.height_pt + figures.height_pt, circuit.height_pt, third.height_pt)
-    return columns.Block(f'<div class="band">{html}</div>', tall + 3), above
+    return columns.Block(f'<div class="band">{html}</div>', tall + 3), way["above"]
+
+
+def _scale(shares, strings):
+    return shares[min(strings, len(shares)) - 1]
+
+
+def _shared(plan, places, way):
+    """Margins, figures and rules in three places: a ``Block`` for each; None where none fits."""
+    wide = [places[name] for name in way]
+    if wide[0] < _TABLE_PT or min(wide) < _LEAST_PT:
+        return None
+    made = (
+        build_blocks.margins(plan),
+        build_blocks.figures(plan, wide[1]),
+        build_blocks.rules(plan, wide[2]),
+    )
+    return {
+        name: columns.stacked(*(b for b, at in zip(made, way, strict=True) if at == name))
+        for name in places
+    }
 
 
 def _circuit(plan):

@@ -12,7 +12,7 @@ from packlearn.words import say, word
 JOINT_PT, STEP_PT = 12.8, 1.6
 # Widths of the box with the number, of the room to write [pt].
 _BOX_PT, _READ_PT = 29.0, 32.0
-_IN_A_ROW, _MOST_LINES, _MOST_WRITTEN = 6, 12, 3
+_IN_A_ROW, _MOST_LINES, _MOST_WRITTEN = 6, 6, 3
 
 
 def steps(plan, width_pt, apart=False):
@@ -118,9 +118,9 @@ def _how(plan):
     if plan.strings:
         told += [word("buildsheet.joints.strings"), word("buildsheet.joints.black_strings")]
     else:
-        groups = plan.pack.parallel > 1
-        told += [word("buildsheet.joints.groups")] if groups else []
-        told.append(signed(say("buildsheet.joints.black", black=plan.joints and "1A-")))
+        last = letters(plan.pack.parallel - 1)
+        told += [say("buildsheet.joints.groups", last=last)] if plan.pack.parallel > 1 else []
+        told.append(signed(say("buildsheet.joints.black", black="1A-")))
     return " ".join(map(base.text, told))
 
 
@@ -130,26 +130,17 @@ def _rows(plan, found):
     for step in found[::strings]:
         plus = [name for name in step.contacts if name.endswith("+")]
         minus = [name for name in step.contacts if name.endswith("-")]
-        red = step.reading.red
+        plus, minus, red = plus[0], minus[0], step.reading.red
+        if plan.pack.parallel > 1:
+            plus, minus = _bare(plus), _bare(minus)
         if plan.strings:
-            plus, minus, red = (_bare(each) for each in (plus[0], minus[0], red))
-            yield _pair(plus, minus), red, step.reading.range_words
-        else:
-            yield _pair(_ends(plus), _ends(minus)), red, step.reading.range_words
+            red = _bare(red)
+        pair = say("buildsheet.joints.pair", plus=plus, minus=minus)
+        yield signed(pair), red, step.reading.range_words
 
 
 def _bare(contact):
     return re.sub("[A-Z]", "", contact)
-
-
-def _ends(names):
-    if len(names) == 1:
-        return names[0]
-    return say("buildsheet.joints.ends", first=names[0], last=names[-1])
-
-
-def _pair(plus, minus):
-    return signed(say("buildsheet.joints.pair", plus=plus, minus=minus))
 
 
 def _joined(plan, number, how, rows, width_pt):
@@ -158,7 +149,9 @@ def _joined(plan, number, how, rows, width_pt):
     box = f'<td class="mark">{base.BOX}{number}</td>'
     table = _table(plan, rows)
     html = f'<tr>{box}<td>{how}</td></tr>\n<tr><td colspan="2" class="inner">{table}</td></tr>\n'
-    tall = _tall(how, width_pt - _BOX_PT) + (len(rows) + plan.strings) * JOINT_PT
+    tall = (
+        _tall(how, width_pt - _BOX_PT) + (len(rows) + (plan.strings and len(rows) > 1)) * JOINT_PT
+    )
     return Block(html, tall + 2 * STEP_PT)
 
 

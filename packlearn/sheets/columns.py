@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from packlearn.pictures.drawing import text_width
 
-SIZE_PT, LINE_PT, HEAD_PT = 10.0, 11.0, 17.0
+SIZE_PT, LINE_PT, HEAD_PT = 10.0, 10.7, 15.5
 """Letters and lines of a block's text, a heading with the room around it [pt]."""
 # Our print fonts are narrower than the widest usual one on screens.
 _NARROWER = 0.86

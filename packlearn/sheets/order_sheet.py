@@ -18,7 +18,7 @@ def order_sheet(plan):
     kind = word("buildsheet.title_order")
     title = say("buildsheet.head", kind=kind, name=plan.name)
     b, narrow, wide = build_blocks, build_blocks.LEFT_PT, build_blocks.RIGHT_PT
-    movable = (b.cautions, _fit, _charger, b.keeping, b.carrying, b.rules)
+    movable = (b.cautions, _fit, _charger, b.keeping, b.rules)
     pair = columns.balanced(
         columns.stacked(b.margins(plan), b.figures(plan, narrow)),
         columns.stacked(_ask(plan), _check(plan)),

@@ -27,6 +27,7 @@ SHEETS = (
     "four alkaline",
     "six NiMH",
     "one lead block",
+    "lead blocks",
     "two 9 V blocks",
     "ten Li-ion",
 )
