@@ -152,7 +152,7 @@ class Question(Seated, InClass, Telling, Panel):
             description=say("panels.confidence.label"),
             tooltip=say("panels.confidence.label"),
             tooltips=[say(f"panels.confidence.{name}") for name in CONFIDENCES],
-            style={"description_width": "initial", "button_width": "6.2em"},
+            style={"description_width": "initial", "button_width": "5.7em"},
         )
         self.lock = button("lock")
         self.lock.add_class("packlearn-lock")
