@@ -5,6 +5,7 @@ Nothing but the standard library is imported before a part is chosen, so that
 """
 
 import argparse
+import os
 import sys
 from importlib import import_module
 from importlib.util import find_spec
@@ -36,15 +37,23 @@ def main(argv=None):
         argv: arguments; those of the process if None.
 
     Returns:
-        The exit code: 0 all went well, 1 ``check`` found something, 2 a mistake, said in
-        words on standard error.
+        The exit code: 0 all went well, 1 ``check`` found something or nobody read to the end,
+        2 a mistake, said in words on standard error.
     """
     _never_fail_to_print()
     try:
-        return _run(list(sys.argv[1:] if argv is None else argv))
+        done = _run(list(sys.argv[1:] if argv is None else argv))
+        # Here, and not at Python's end, where nobody could tell it apart from trouble.
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return done
     except PackError as error:
         print(error, file=sys.stderr)
         return 2
+    except BrokenPipeError:
+        # What reads along, such as head, has read enough; Python would try again at its end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
 
 
 def _run(argv):

@@ -398,3 +398,18 @@ def test_page_gets_the_words_of_the_front_end():
     jupyter._load_jupyter_server_extension(server)
     assert page["theirs"] == 1
     assert page["packlearnWords"] == word("jupyter.page")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a pipe that is closed is told otherwise")
+def test_a_pipe_that_is_closed_early_is_no_trouble():
+    reader, writer = os.pipe()
+    os.close(reader)
+    told = subprocess.run(
+        [sys.executable, "-m", "packlearn", "tasks"],
+        stdout=writer,
+        stderr=subprocess.PIPE,
+        text=True,
+        check=False,
+    )
+    os.close(writer)
+    assert (told.returncode, told.stderr) == (1, "")
