@@ -14,7 +14,7 @@ from packlearn.classroom.seats import seat_text
 from packlearn.errors import BadFile, BadValue
 from packlearn.panels import projecting, ticking
 from packlearn.panels.base import escape
-from packlearn.places import learner_folder, lessons_folder
+from packlearn.places import exercises_folder, learner_folder, lessons_folder
 from packlearn.records import Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
 from packlearn.words import say, word
@@ -127,6 +127,37 @@ def test_every_question_can_be_chosen(school):
         assert [v for _, v in panel.task.options] == [task.id for task in bank.page(page).tasks]
     choose(panel)
     assert checking.text_of(variant()) in seen(panel)
+
+
+def test_a_teachers_own_tasks_can_be_asked(school):
+    """They stand behind all others; a file with a mistake in it is left out."""
+    folder = bank.own_folder()
+    folder.mkdir(parents=True)
+    example = exercises_folder() / "guides" / "own-first.toml"
+    (folder / "ours.toml").write_bytes(example.read_bytes())
+    (folder / "broken.toml").write_text("[page", encoding="utf-8")
+    panel = panels.LiveClass()
+    title = bank.page("own/ours").title
+    assert [pair for pair in panel.page.options if pair[1] not in bank.pages()] == [
+        (f"Your own: {title}", "own/ours")
+    ]
+    assert panel.page.options[-1][1] == "own/ours"
+    panel.page.value = "own/ours"
+    task = bank.page("own/ours").tasks[0]
+    assert panel.task.value == task.id
+    panel.buttons["asked"].click()
+    moment = live.moment(school, "HEDGE7")
+    assert (moment.page, moment.task, moment.stage) == ("own/ours", task.id, "asked")
+    # The learner's own numbers are on the learner's screen; a vote by these counts.
+    seat = seat_text("HEDGE7", 4)
+    var = checking.variant(task, live.number_of("own/ours", task.id, seat))
+    typed = checking.answer_in_words(var)
+    where = {"page": "own/ours", "task": task.id, "variant": var.number, "attempt": 1}
+    told = {"typed": typed, "value": None, "unit": task.unit, "confidence": "sure"}
+    school.lock(Prediction(**where, **told, givens=dict(var.givens), seat=seat))
+    assert [vote.right for vote in live.votes(school, moment).first] == [True]
+    screen = panels.Projector()
+    assert "1 of 28" in plain(screen.screen.value)
 
 
 def test_the_counts_come_without_a_press_and_no_seat_is_named(school):

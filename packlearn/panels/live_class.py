@@ -309,11 +309,22 @@ def _count(name, tally, by_hands):
 
 def _in_order():
     # By the number of the lesson, not by its signs: 10 comes after 9. Pages of tasks follow.
-    return sorted(bank.pages(), key=lambda name: int(name.partition("lesson-")[2] or 99))
+    shipped = sorted(bank.pages(), key=lambda name: int(name.partition("lesson-")[2] or 99))
+    return [*shipped, *filter(_whole, bank.own_pages())]
+
+
+def _whole(name):
+    """Whether a page of a teacher's own can be asked; what is wrong with it is told elsewhere."""
+    try:
+        return all(_short(task) for task in bank.page(name).tasks)
+    except PackError:
+        return False
 
 
 def _page_title(name):
     lesson, title = name.partition("lesson-")[2], bank.page(name).title
+    if name.startswith(bank.OWN):
+        return say("class_view.list.own", title=title)
     return say("class_view.list.lesson", number=lesson, title=title) if lesson else title
 
 
