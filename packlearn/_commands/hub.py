@@ -184,6 +184,11 @@ def _hand_out(code, new):
     number = 1
     while (path := school.folder() / f"{code}-{number}.html").exists():
         number += 1
-    with open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
-        file.write(document)
+    try:
+        with open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
+            file.write(document)
+    except OSError as error:
+        # Half a sheet would look like a whole one.
+        path.unlink(missing_ok=True)
+        raise BadFile("hub.not_written", value=str(path), limit=error.strerror) from error
     print(say("hub.sheet.written", path=path))

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from packlearn.errors import BadFile, BadValue
+from packlearn.places import write_whole
 from packlearn.words import say
 
 PAPERS = ("a4", "letter")
@@ -117,7 +118,7 @@ def _write(content, page, paper, size):
 
     at = page
     try:
-        page.write_text(content, encoding="utf-8", newline="\n")
+        write_whole(page, content.encode("utf-8"))
         at = paper
         printing.pdf(content, paper, size)
     except printing.NoPrinter as trouble:

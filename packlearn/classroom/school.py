@@ -5,6 +5,7 @@ alone. It holds ``hub.toml`` with the settings, ``classes.json`` with the classe
 reach the database with a password, ``passwords.json``.
 """
 
+import contextlib
 import dataclasses
 import json
 import os
@@ -244,4 +245,6 @@ def write(name, content):
             json.dump(content, file, indent=1)
         os.replace(part, path)
     except OSError as error:
+        with contextlib.suppress(OSError):
+            part.unlink(missing_ok=True)
         raise BadFile("hub.not_written", value=str(path), limit=error.strerror) from error
