@@ -1,9 +1,6 @@
 """Checking: right answers in every form, wrong ones by their rule, hostile text by a question."""
 
-import functools
-import os
 import re
-from decimal import Context
 
 import pytest
 from hypothesis import given, settings
@@ -11,13 +8,12 @@ from hypothesis import strategies as st
 from independent_answers import Device, Given, Sheet, does, right_answer
 
 from packlearn.quantities import write
-from packlearn.tasks import bank, checking
+from packlearn.tasks import checking
 from packlearn.tasks.bank import Task
 from packlearn.tasks.variants import Variant, cell_givens
 from packlearn.words import word
+from tests.draws import ALL, QUICK, TASKS, drawn, three_digits, variants, where
 
-QUICK, ALL = int(os.environ.get("PACKLEARN_SEEDS", "40")), 200
-TASKS = [task for name in bank.pages() for task in bank.page(name).tasks]
 ANSWERS = ("number", "range", "count", "name", "design", "choice")
 KINDS = ("ask", "right", "mistake", "which", "unfit", "unknown")
 # Other units of a kind, and how many make one of the unit asked for.
@@ -38,26 +34,6 @@ OTHER_KIND |= {"C": "3 A", "cells": "3 V", "W": "3 Wh", "ohm": "3 V", "": "3 V",
 def every(kinds):
     chosen = [task for task in TASKS if task.kind in kinds]
     return pytest.mark.parametrize("task", chosen, ids=lambda task: f"{task.page}/{task.id}")
-
-
-@functools.cache
-def drawn(page, name, number):
-    return checking.variant(bank.page(page).task(name), number)
-
-
-def variants(task, first=0, last=QUICK):
-    """Variants with an answer of their kind; where a figure is missing see test_levels.py."""
-    found = (drawn(task.page, task.id, number) for number in range(first, last))
-    return [var for var in found if "missing" not in var.givens]
-
-
-def where(var):
-    return f"{var.task.page}/{var.task.id} variant {var.number}"
-
-
-def three_digits(value):
-    text = format(Context(prec=3).create_decimal_from_float(float(value)), "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def right_numbers(var):

@@ -113,3 +113,11 @@ def test_a_notebook_shows_the_sentence_and_no_traceback(line, capsys):
     assert str(ran.error_in_exec) in out
     assert "Traceback" not in out
     assert "packlearn/panels" not in out
+
+
+@pytest.mark.parametrize("name", ["CellExplorer", "ChargeExplorer", "DataSheetExplorer"])
+def test_a_choice_that_is_none_is_told_with_those_there_are(name):
+    with pytest.raises(UnknownName) as caught:
+        getattr(panels, name)(cell="nimh-a")
+    assert told(caught.value).startswith("nimh-a is none of the choices.")
+    assert "nimh-aa" in told(caught.value)

@@ -1,23 +1,19 @@
 """Known wrong rules and the working: told apart, true for each variant, giving nothing away."""
 
-import functools
-import os
 import re
 import tomllib
-from decimal import Context
 from importlib.resources import files
 
 import pytest
 
-from packlearn.tasks import bank, benches, checking, combining, picks
+from packlearn.tasks import benches, checking, combining, picks
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.formulas import names
 from packlearn.tasks.givens import UNITS
 from packlearn.tasks.mistakes import rules_for, wrong_rules
 from packlearn.words import word
+from tests.draws import ALL, QUICK, TASKS, three_digits, variants, where
 
-QUICK, ALL = int(os.environ.get("PACKLEARN_SEEDS", "40")), 200
-TASKS = [task for name in bank.pages() for task in bank.page(name).tasks]
 NUMBERED = {
     *("M01", "M02", "M03", "M04", "M05", "M06a", "M06b", "M07", "M08", "M09", "M10a", "M10b"),
     *("M11a", "M11b", "M12", "M13", "M18", "M19a", "M19b", "M20", "M34a", "M34b"),
@@ -28,26 +24,6 @@ NUMBERED = {
 SMALLER = {"V": ("mV", 1000), "A": ("mA", 1000), "Ah": ("mAh", 1000), "Wh": ("mWh", 1000)}
 SMALLER |= {"h": ("min", 60), "W": ("mW", 1000), "ohm": ("mohm", 1000)}
 every_task = pytest.mark.parametrize("task", TASKS, ids=lambda task: f"{task.page}/{task.id}")
-
-
-@functools.cache
-def drawn(page, name, number):
-    return checking.variant(bank.page(page).task(name), number)
-
-
-def variants(task, first=0, last=QUICK):
-    """Variants with an answer of their kind; where a figure is missing see test_levels.py."""
-    found = (drawn(task.page, task.id, number) for number in range(first, last))
-    return [var for var in found if "missing" not in var.givens]
-
-
-def where(var):
-    return f"{var.task.page}/{var.task.id} variant {var.number}"
-
-
-def three_digits(value):
-    text = format(Context(prec=3).create_decimal_from_float(float(value)), "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def test_a_value_is_typed_with_three_digits():

@@ -9,7 +9,7 @@ import threading
 import ipywidgets as widgets
 
 from packlearn.classroom import sitting
-from packlearn.errors import PackError
+from packlearn.errors import PackError, UnknownName
 from packlearn.panels.fitting import TellingType
 from packlearn.panels.living import Living
 from packlearn.pictures import style_sheet
@@ -217,8 +217,14 @@ def dropdown(key, options, value, wide=True):
         options: pairs of text and value.
         value: value at the start.
         wide: False where controls stand in two columns.
+
+    Raises:
+        UnknownName: the value is none of the options.
     """
     label = say(f"panels.sliders.{key}")
+    known = [each for _, each in options]
+    if value is not None and value not in known:
+        raise UnknownName("fitting.choice", value=str(value)[:60], limit=", ".join(map(str, known)))
     return widgets.Dropdown(
         options=options, value=value, description=label, tooltip=label, **_width(wide)
     )
