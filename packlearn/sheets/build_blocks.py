@@ -3,7 +3,6 @@
 import re
 from typing import NamedTuple
 
-from packlearn.building.carrying import guard_words, lithium_g_words
 from packlearn.building.stages import at_rest_v
 from packlearn.quantities import write
 from packlearn.sheets import base, columns
@@ -88,22 +87,6 @@ def trouble(plan, key):
 
 
 # Parts of blocks.
-
-
-def listed(heading, items, width_pt):
-    """A heading and a list.
-
-    Args:
-        heading: its text.
-        items: HTML of each item; empty ones are left out.
-        width_pt: width of its column [pt].
-    """
-    items = [item for item in items if item]
-    rows = "".join(f"<li>{item}</li>" for item in items)
-    tall = sum(
-        columns.lines(item, width_pt - _INDENT_PT) * columns.LINE_PT + _ITEM_PT for item in items
-    )
-    return Block(base.section(heading, f"<ul>{rows}</ul>"), columns.HEAD_PT + tall)
 
 
 def run_in(heading, items, width_pt):
@@ -371,51 +354,7 @@ def wrong_readings(plan, width_pt):
     return run_in(word("buildsheet.wrong.heading"), escaped(*told), width_pt)
 
 
-# In use.
-
-
-def charging(plan, width_pt):
-    """How it is charged, or that it is not."""
-    heading, grave = word("buildsheet.use.charging"), said(plan, "charging")
-    now = plan.charging
-    if now is None:
-        return run_in(heading, grave, width_pt)
-    fields = {"current": write(now.current_a, "A"), "hours": write(now.time_h, "h")}
-    if now.holds_voltage:
-        # The parts have the charger.
-        told = [now.sentence, now.end_words, now.balance_words]
-        told.append(say("buildsheet.use.between", **_warmth(now)))
-    else:
-        name = "singly_block" if plan.form == "snap" else "singly"
-        told = [say(f"buildsheet.use.{name}", **fields, **_warmth(now))]
-    return run_in(heading, [together(*told), *grave], width_pt)
-
-
-def _warmth(charging):
-    return {"low": f"{charging.lowest_degc:g}", "high": f"{charging.highest_degc:g}"}
-
-
-def keeping(plan, width_pt):
-    """How it is stored and carried, and where it goes when it is done."""
-    told = said(plan, "keeping")
-    # What a caution says of lead batteries is more than that.
-    if plan.form != "cable":
-        told = [*escaped(plan.keeping.sentence), *told]
-    away = _away(plan.transport)
-    # The label of a pack one builds has the marking.
-    marking = plan.transport.marking if plan.ready_made else ""
-    told += escaped(guard_words(), away, lithium_g_words(plan.pack), marking)
-    told += escaped(plan.keeping.disposal_words)
-    return run_in(word("buildsheet.use.keeping"), told, width_pt)
-
-
-def _away(transport):
-    """What a passenger meets; of dry cells, which have no limit, only whom to ask."""
-    if transport.kind == "dry":
-        return word("buildsheet.use.dry")
-    energy = write(transport.energy_wh, "Wh")
-    told = say(f"building.carrying.{transport.kind}.{transport.passenger}", energy=energy)
-    return f"{told} {say('buildsheet.use.ask', date=transport.date)}"
+# Small print.
 
 
 def assumptions(plan):

@@ -10,7 +10,7 @@ from packlearn._plans import letters
 from packlearn.pictures.build_circuit import build_circuit
 from packlearn.pictures.build_layout import build_layout
 from packlearn.quantities import write
-from packlearn.sheets import build_blocks, build_steps, columns, order_sheet
+from packlearn.sheets import build_blocks, build_steps, build_using, columns, order_sheet
 from packlearn.words import say, word
 
 # Scales of both pictures by rows and by strings, points against pixels; widest one of cells [pt].
@@ -57,7 +57,7 @@ def _columns(plan, steps, above):
     if plan.steps:
         right.append(build_blocks.wrong_readings(plan, wide))
     b = build_blocks
-    movable = (b.cautions, b.fuses, b.wire, b.charging, b.keeping)
+    movable = (b.cautions, b.fuses, b.wire, build_using.charging, build_using.keeping)
     return columns.balanced(
         columns.stacked(*left),
         columns.stacked(*right),

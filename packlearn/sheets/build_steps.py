@@ -184,6 +184,6 @@ def _closing(plan, number, found, width_pt):
 
 def _page(plan, number, found):
     """The second page: the joints of a large pack."""
-    heading = say("buildsheet.joints.page", step=number)
+    heading = say("buildsheet.joints.page", step=number, name=plan.name)
     table = _table(plan, list(_rows(plan, found)))
     return base.section(heading, f"<p>{_how(plan)}</p>", table)

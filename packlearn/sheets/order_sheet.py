@@ -1,7 +1,7 @@
 """The order sheet: which ready-made protected pack to ask for, its charger, who may fit it."""
 
 from packlearn.quantities import write
-from packlearn.sheets import base, build_blocks, columns
+from packlearn.sheets import base, build_blocks, build_using, columns
 from packlearn.sheets.columns import Block
 from packlearn.words import say, word
 
@@ -18,7 +18,7 @@ def order_sheet(plan):
     kind = word("buildsheet.title_order")
     title = say("buildsheet.head", kind=kind, name=plan.name)
     b, narrow, wide = build_blocks, build_blocks.LEFT_PT, build_blocks.RIGHT_PT
-    movable = (b.cautions, _fit, _charger, b.keeping, b.rules)
+    movable = (b.cautions, _fit, _charger, build_using.keeping, b.rules)
     pair = columns.balanced(
         columns.stacked(b.margins(plan), b.figures(plan, narrow)),
         columns.stacked(_ask(plan), _check(plan)),
