@@ -197,6 +197,24 @@ def read_device(typed):
     return Device(name, feed, (low, high), output, share, steps, hours, known), {}
 
 
+def read_steps(texts):
+    """Steps of a load as they are typed, such as "flash 1.2 A for 10 s".
+
+    Args:
+        texts: one or more texts; a single one may have no time.
+
+    Returns:
+        Tuple of ``Step``.
+
+    Raises:
+        BadValue: a text that cannot be read, a value out of bounds, no current at all.
+    """
+    steps = tuple(_step(len(texts) == 1)(text) for text in texts)
+    if not any(step.current_a for step in steps):
+        raise BadValue("own_pack.troubles.nothing", value=write(0, "A"))
+    return steps
+
+
 def read_plans(typed):
     """Cell and margins from what was typed.
 
