@@ -14,7 +14,7 @@ from test_panels import EXPLORERS as SIMPLE_EXPLORERS
 
 import packlearn
 from packlearn import Converter, Load, Pack, curves, discharge, panels, rules
-from packlearn.discharging import Spread
+from packlearn.discharging import Spread, run_times_h
 from packlearn.panels import base, cell_pack_explorers, curve_figures
 from packlearn.panels.cell_pack_explorers import PACKS, smaller
 from packlearn.panels.illustrations import illustration
@@ -186,9 +186,9 @@ def test_a_thousand_packs_under_way_belong_to_one_setting(monkeypatch):
     def slow(*args, **more):
         if not movers:
             movers.append(moved_elsewhere(panel.controls["series"], 1))
-        return discharge(*args, **more)
+        return run_times_h(*args, **more)
 
-    monkeypatch.setattr(cell_pack_explorers, "discharge", slow)
+    monkeypatch.setattr(cell_pack_explorers, "run_times_h", slow)
     with panel._turn:
         panel._moved()
         assert shown(panel) == before
