@@ -14,6 +14,7 @@ from packlearn.classroom.seats import seat_text
 from packlearn.errors import BadFile, BadValue
 from packlearn.panels import projecting, ticking
 from packlearn.panels.base import escape
+from packlearn.panels.illustrations import illustration
 from packlearn.places import exercises_folder, learner_folder, lessons_folder
 from packlearn.records import Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
@@ -127,6 +128,26 @@ def test_every_question_can_be_chosen(school):
         assert [v for _, v in panel.task.options] == [task.id for task in bank.page(page).tasks]
     choose(panel)
     assert checking.text_of(variant()) in seen(panel)
+
+
+PICTURED = [
+    (page, task)
+    for page, task in LESSON_TASKS
+    if illustration(variant(page, task), shown=False) is not None
+]
+
+
+@pytest.mark.parametrize(("page", "task"), PICTURED)
+def test_letters_of_a_picture_on_the_shared_screen_are_large(page, task):
+    """At the full width of a laptop's screen, 1366 px, they are 32 px (24 pt); in boxes 26 px."""
+    var = variant(page, task)
+    svg = projecting._of_task(var, shown=False)
+    width = float(re.search(r'viewBox="[-.\d]+ [-.\d]+ ([.\d]+)', svg)[1])
+    letters = [float(size) for size in re.findall(r'font-size="([.\d]+)"', svg)]
+    longest = max(map(len, re.findall(r">([^<>]+)</text>", svg)), default=1)
+    tight = {"short-near": 30, "short-far": 30, "run": 26, "profile": min(32, 2150 / longest)}
+    assert width < 1400
+    assert min(letters, default=32) * 1318 / width >= tight.get(var.task.picture, 32) - 0.1
 
 
 def test_a_teachers_own_tasks_can_be_asked(school):

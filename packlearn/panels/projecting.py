@@ -1,8 +1,12 @@
 """What the shared screen shows at each stage: one task in large letters, never what is open."""
 
+import re
+from dataclasses import replace
+
 from packlearn import pictures
 from packlearn.panels.base import escape, paragraphs
 from packlearn.panels.illustrations import illustration
+from packlearn.sheets.fitting import SIGN_WIDTH, fitted
 from packlearn.tasks import checking
 from packlearn.words import say
 
@@ -13,6 +17,12 @@ VOTING = ("asked", "again")
 MOST_STEPS = 6
 # Signs in a line of the smallest screen, and lines that leave room for a picture.
 _SIGNS, _LINES = 66, 8
+# Width of the smallest screen within its edges, and of the smallest letters: 24 pt.
+_WIDTH_PX, _LEAST_PX = 1318, 32
+# Signs of a label take so much together where it fills nine tenths of the width.
+_LINE, _WIDE_PX = re.compile(r">([^<>]+)</text>"), 0.9 * _WIDTH_PX / SIGN_WIDTH
+# Pictures whose labels stand in boxes that hold no larger letters.
+_IN_BOXES_PX = {"short-near": 30, "short-far": 30, "run": 26}
 
 
 def answers_of(kind, first, again):
@@ -71,7 +81,7 @@ def screen(news):
     if stage in SHOWN:
         parts += _released(news, var, stage)
     else:
-        parts += [_options(var), _drawn(illustration(var, shown=False))]
+        parts += [_options(var), _of_task(var, shown=False)]
     if stage in VOTING:
         parts.append(_part("count", _locked(news)))
     return "".join(parts)
@@ -85,9 +95,9 @@ def _released(news, var, stage):
         parts.append(f"<div class='packlearn-shared-why'>{paragraphs([*steps, *after])}</div>")
         texts = [checking.text_of(var), *steps, *after]
         room = sum(-(-len(text) // _SIGNS) for text in texts) <= _LINES
-        return [*parts, _drawn(illustration(var, shown=True) if room else None)]
+        return [*parts, _of_task(var, shown=True) if room else ""]
     drawn = votes_picture(news.first, news.again, large=True)
-    return [*parts, _drawn(drawn or illustration(var, shown=True))]
+    return [*parts, _drawn(drawn) if drawn else _of_task(var, shown=True)]
 
 
 def _options(var):
@@ -103,6 +113,20 @@ def _locked(news):
     if not news.moment.code:
         return say("class_view.projector.hands")
     return say("class_view.projector.locked", count=tally.locked, seats=tally.seats)
+
+
+def _of_task(var, shown):
+    """A task's own picture without its empty edges, its labels as large as the text if they fit.
+
+    What is left of the screen decides: where it is too low, all of the picture is smaller.
+    """
+    drawn = illustration(var, shown=shown)
+    if not drawn:
+        return ""
+    # A long line under a picture goes into the width as it is.
+    longest = max(map(len, _LINE.findall(drawn.svg)), default=1)
+    least = min(_IN_BOXES_PX.get(var.task.picture, _LEAST_PX), _WIDE_PX / longest)
+    return _drawn(replace(drawn, svg=fitted(drawn.svg, _WIDTH_PX, least)))
 
 
 def _drawn(drawn):
