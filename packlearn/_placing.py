@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from packlearn._plans import letters
+from packlearn._simulation.plans import letters
 from packlearn._tables import rested
 from packlearn.cells import Cell
 from packlearn.packs import PackOfCells

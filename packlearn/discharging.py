@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from packlearn import _running
-from packlearn._plans import cells_of, ends_of
+from packlearn._simulation import running
+from packlearn._simulation.plans import cells_of, ends_of
 from packlearn.errors import BadValue
 from packlearn.packs import Pack
 from packlearn.rules import check_count, number
@@ -173,13 +173,13 @@ def discharge(
     if spread is None:
         if packs != 1:
             raise BadValue("discharging.packs_alone", value=repr(packs)[:40], limit=1)
-        found = _running.one(cells, ends, load)
+        found = running.one(cells, ends, load)
     elif isinstance(spread, Spread):
         count = check_count("packs", packs, MOST_PACKS)
-        found = _running.many(cells, ends, load, spread, count, seed)
+        found = running.many(cells, ends, load, spread, count, seed)
     else:
         raise BadValue("discharging.no_spread", value=repr(spread)[:40])
-    notes = _running.notes(found, temperature_degc)
+    notes = running.notes(found, temperature_degc)
     events = tuple(Event(*event) for event in found.pop("events", ()))
     return Discharge(**found, notes=notes, events=events)
 
@@ -211,7 +211,7 @@ def run_times_h(pack, load, spread, packs, *, seed=0):
         cells = cells_of(line, 1.0, None, each=True)
         ends = ends_of(line, load, None, False, cells.build)
         count = check_count("packs", packs, MOST_PACKS)
-        found = _running.times_in_line(cells, ends, load, spread, count, seed, pack.parallel)
+        found = running.times_in_line(cells, ends, load, spread, count, seed, pack.parallel)
     if found is None:
         return discharge(pack, load, spread=spread, packs=packs, seed=seed).run_time_h
     return found

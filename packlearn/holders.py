@@ -11,7 +11,7 @@ import string
 from dataclasses import dataclass
 from itertools import groupby
 
-from packlearn._plans import letters
+from packlearn._simulation.plans import letters
 from packlearn.errors import BadValue
 from packlearn.words import say, word
 

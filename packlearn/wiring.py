@@ -18,7 +18,7 @@ import numpy as np
 from packlearn import naming
 from packlearn._nodes import LEAST_OHM, Network
 from packlearn._placing import Link, Placed, group_links, rows_of, string_links
-from packlearn._plans import letters
+from packlearn._simulation.plans import letters
 from packlearn.cells import Cell
 from packlearn.errors import BadValue, UnknownName
 from packlearn.packs import Pack, PackOfCells

@@ -179,7 +179,7 @@ def power_time_h(watts):
 @pytest.mark.parametrize(("series", "parallel"), [(1, 1), (3, 2)])
 def test_straight_cells_end_when_worked_out_by_hand(series, parallel, march, monkeypatch):
     if march:
-        monkeypatch.setattr("packlearn._running.fits", lambda *_: False)
+        monkeypatch.setattr("packlearn._simulation.running.fits", lambda *_: False)
     pack, share = Pack(straight(), series, parallel), series / parallel
     runs = [
         (Load.current(1.0 * parallel), STEADY[0][2]),

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plain_cells import straight
 
-from packlearn import _running
+from packlearn._simulation import running
 from packlearn.cells import catalogue, cell
 from packlearn.discharging import ENDINGS, Spread, discharge, run_times_h
 from packlearn.loads import Converter, LinearRegulator, Load
@@ -41,7 +41,7 @@ KINDS = list(loads(Pack(cell("nimh-aa"), 1, 1), 0.1))
 
 def marched(monkeypatch, *args, **more):
     with monkeypatch.context() as patch:
-        patch.setattr(_running, "fits", lambda *_: False)
+        patch.setattr(running, "fits", lambda *_: False)
         return discharge(*args, **more)
 
 
@@ -166,7 +166,7 @@ def test_fewer_packs_are_the_first_of_more(packs, thousand):
 
 
 def test_chunks_do_not_matter(thousand, monkeypatch):
-    monkeypatch.setattr(_running, "CELLS_AT_ONCE", 1)
+    monkeypatch.setattr(running, "CELLS_AT_ONCE", 1)
     assert scattered(1000).run_time_h == pytest.approx(thousand.run_time_h, rel=1e-8)
 
 

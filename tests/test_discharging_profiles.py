@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from plain_cells import END_V, FALL, FULL_V, OHM, straight
 
-from packlearn import _profiles, _running, curves
+from packlearn import curves
+from packlearn._simulation import profiles, running
 from packlearn.cells import cell
 from packlearn.discharging import Spread, discharge
 from packlearn.loads import Converter, Load
@@ -44,8 +45,8 @@ PROFILES = {
 def stepped(pack, load, monkeypatch, **more):
     """The run with every step of every period marched through."""
     with monkeypatch.context() as patch:
-        patch.setattr(_running, "fits", lambda *_: False)
-        patch.setattr(_running, "run", lambda *three: _profiles.run(*three, many=np.inf))
+        patch.setattr(running, "fits", lambda *_: False)
+        patch.setattr(running, "run", lambda *three: profiles.run(*three, many=np.inf))
         return discharge(pack, load, **more)
 
 

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plain_cells import END_V, FALL, FULL_V, OHM, ideal, straight
 
-from packlearn import _in_line, curves
+from packlearn import curves
+from packlearn._simulation import in_line
 from packlearn.cells import catalogue, cell
 from packlearn.discharging import Spread, discharge
 from packlearn.loads import Converter, LinearRegulator, Load
@@ -354,7 +355,7 @@ def test_in_line_over_charge_and_over_time_are_the_same_run(
     load = Load.current(part * one.current_limit_a)
     run = discharge(pack, load, **more)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(_in_line, "fits", lambda *_: False)
+        patch.setattr(in_line, "fits", lambda *_: False)
         other = discharge(pack, load, **more)
     assert run.run_time_h == pytest.approx(other.run_time_h, rel=1e-8, abs=1e-12)
     assert run.energy_wh == pytest.approx(other.energy_wh, rel=1e-3, abs=1e-12)

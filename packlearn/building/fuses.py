@@ -360,7 +360,7 @@ def fuse_places(pack, strings=True):
         ready-made packs the one inside as well.
     """
     pack = checked_pack(pack)
-    from packlearn._plans import letters
+    from packlearn._simulation.plans import letters
 
     names = [letters(place) for place in range(pack.parallel)]
     main = FusePlace("main", 1, (f"{pack.series}A+",), pack.current_limit_a)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from packlearn._plans import letters
+from packlearn._simulation.plans import letters
 from packlearn.building._data import table
 from packlearn.building.wires import Wire
 from packlearn.finding import Meter

@@ -6,7 +6,7 @@ ask for, and nothing of how cells are put together.
 
 import itertools
 
-from packlearn._plans import letters
+from packlearn._simulation.plans import letters
 from packlearn.pictures.build_circuit import build_circuit
 from packlearn.pictures.build_layout import build_layout
 from packlearn.quantities import write

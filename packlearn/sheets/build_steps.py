@@ -3,7 +3,7 @@
 import re
 from itertools import groupby
 
-from packlearn._plans import letters
+from packlearn._simulation.plans import letters
 from packlearn.sheets import base, build_blocks, columns
 from packlearn.sheets.columns import Block
 from packlearn.words import say, word

@@ -16,7 +16,7 @@ from unittest import mock
 import numpy as np
 
 import packlearn as pl
-from packlearn import _cellwise
+from packlearn._simulation import cellwise
 from tests import spice
 from tests.bench.timing import median_ms
 
@@ -85,8 +85,8 @@ def counted(job):
         steps.append(state.charge_ah.size)
         return step(build, state, *more)
 
-    step = _cellwise.step
-    with mock.patch.object(_cellwise, "step", count):
+    step = cellwise.step
+    with mock.patch.object(cellwise, "step", count):
         job()
     return sum(steps)
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from packlearn._cellwise import State, at_once, fresh
-from packlearn._profiles import MANY_PERIODS, Periods, periods
+from packlearn._simulation.cellwise import State, at_once, fresh
+from packlearn._simulation.profiles import MANY_PERIODS, Periods, periods
 
 # Points between full and empty, besides the knots of the curves.
 POINTS = 200

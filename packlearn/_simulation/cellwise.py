@@ -17,7 +17,7 @@ from functools import cached_property
 
 import numpy as np
 
-from packlearn._lines import Lines
+from packlearn._simulation.lines import Lines
 from packlearn.demands import solve
 
 GAMMA = 1.0 - 0.5**0.5

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from packlearn import _cellwise
+from packlearn._simulation import cellwise
 from packlearn._tables import EDGE
 
 # Nothing of a step's search for a moment is left open beyond this many trials.
@@ -150,7 +150,7 @@ class March:
         Returns:
             ``State`` of the packs that have not ended.
         """
-        state = _cellwise.at_once(self.build, state, load_pieces)
+        state = cellwise.at_once(self.build, state, load_pieces)
         if np.isfinite(last_h):
             # After a pulse of a millisecond the steps of a rest of a month need not begin anew.
             state = replace(state, step_h=np.maximum(state.step_h, last_h * LEAST_PART))
@@ -174,7 +174,7 @@ class March:
 
     def exactly(self, state, load_pieces, step_h):
         """The packs one step later, each stage's lines looked up until they fit."""
-        return _cellwise.step(self.build, state, load_pieces, step_h, self.fineness.settled)
+        return cellwise.step(self.build, state, load_pieces, step_h, self.fineness.settled)
 
     def longest_step_h(self, state, *, averaged=False):
         """Longest step [h] the curves allow, (N,).
@@ -226,7 +226,7 @@ class March:
         if not packs.any():
             return state
         some = replace(state, charge_ah=np.where(rising, edge_ah, state.charge_ah)).take(packs)
-        return state.put(packs, _cellwise.at_once(self.build, some, load_pieces))
+        return state.put(packs, cellwise.at_once(self.build, some, load_pieces))
 
     def _moved(self, state, load_pieces, step_h, left_h):
         """One step, shortened where it would jump too far; packs that pass an end are put by."""
@@ -256,7 +256,7 @@ class March:
         Returns:
             ``State`` after and the steps taken [h], (N,).
         """
-        after = _cellwise.step(self.build, state, load_pieces, step_h)
+        after = cellwise.step(self.build, state, load_pieces, step_h)
         for _ in range(MOST_TRIALS):
             past = self.ends.margin(after) < 0
             change = np.abs(after.group_v - state.group_v).max(axis=0)
@@ -268,7 +268,7 @@ class March:
             if not wide.any():
                 break
             step_h = np.where(wide, step_h / 3.0, step_h)
-            some = _cellwise.step(self.build, state.take(wide), load_pieces, step_h[wide])
+            some = cellwise.step(self.build, state.take(wide), load_pieces, step_h[wide])
             after = after.put(wide, some)
         return after, step_h
 
@@ -383,7 +383,7 @@ class _Search:
 
 def joined(states):
     """One ``State`` of the packs of several."""
-    return _cellwise.State(
+    return cellwise.State(
         **{
             key: np.concatenate([getattr(state, key) for state in states], axis=-1)
             for key in vars(states[0])

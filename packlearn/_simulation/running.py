@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from packlearn import _ends_in_line, _in_line
-from packlearn._cellwise import at_once, fresh
-from packlearn._marching import COARSE, FINE, STEADY, Log, March
-from packlearn._plans import letters
-from packlearn._profiles import Profile, run
-from packlearn._sweeping import fits, sweep
+from packlearn._simulation import ends_in_line, in_line
+from packlearn._simulation.cellwise import at_once, fresh
+from packlearn._simulation.marching import COARSE, FINE, STEADY, Log, March
+from packlearn._simulation.plans import letters
+from packlearn._simulation.profiles import Profile, run
+from packlearn._simulation.sweeping import fits, sweep
 from packlearn.errors import BadValue
 from packlearn.words import say
 
@@ -45,7 +45,7 @@ def one(cells, ends, load):
     outside = _outside_at_start(cells, state, profile)
     if cells.alike and fits(build, state, profile):
         state = _swept(march, state, profile, cells.tables[0], watch)
-    elif _in_line.fits(build, profile):
+    elif in_line.fits(build, profile):
         state = _lined(march, state, profile.steps[0][0], cells.tables, watch)
     if state.place.size:
         run(march, state, profile)
@@ -85,7 +85,7 @@ def _swept(march, state, profile, table, watch):
 
 def _lined(march, state, load_pieces, tables, watch):
     """Work out unlike cells in line; what is left to march is what the curves hold no end of."""
-    line, states = _in_line.line_run(march, state, load_pieces, tables)
+    line, states = in_line.line_run(march, state, load_pieces, tables)
     if states is None:
         return state
     watch.along(line, states)
@@ -138,15 +138,15 @@ def times_in_line(line, ends, load, spread, packs, seed, parallel):
     """
     build, profile = line.build, Profile.of(load)
     pack_a = profile.steps[0][0][0].idle_a
-    if not (_in_line.fits(build, profile) and pack_a > 0):
+    if not (in_line.fits(build, profile) and pack_a > 0):
         return None
     rows = len(build.group_of)
     guess_h = float((line.start * build.capacity_ah).min()) * parallel / pack_a
 
     def ends_h(sizes, ohms):
         charge_ah = (1.0 - line.start) * build.capacity_ah * sizes
-        packs = _ends_in_line.Packs(build, charge_ah, 1.0 / sizes, ohms, pack_a / parallel)
-        return _ends_in_line.ends_h(packs, ends.stop_v, guess_h)
+        packs = ends_in_line.Packs(build, charge_ah, 1.0 / sizes, ohms, pack_a / parallel)
+        return ends_in_line.ends_h(packs, ends.stop_v, guess_h)
 
     if parallel > 1:
         ones = np.ones((rows, 2))
@@ -331,11 +331,11 @@ class _Watch:
         """Look at a whole run of cells in line.
 
         Args:
-            line: the ``_in_line.Line``.
+            line: the ``in_line.Line``.
             states: ``State`` whose packs are its points in time.
         """
         margins = self._margins().items()
-        met = [(key, _in_line.moment(line, states, margin)) for key, margin in margins]
+        met = [(key, in_line.moment(line, states, margin)) for key, margin in margins]
         self.events += [self._event(key, there) for key, there in met if there is not None]
         # Who is the weakest one is seen from the first of them.
         self.events.sort(key=lambda event: event[1])

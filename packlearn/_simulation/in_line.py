@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from packlearn._cellwise import fresh, solved
-from packlearn._sweeping import GAUSS, POINTS, root
+from packlearn._simulation.cellwise import fresh, solved
+from packlearn._simulation.sweeping import GAUSS, POINTS, root
 
 # Charges near the start, as parts of the smallest cell: a slow part sets in there.
 BEGIN = np.geomspace(1e-5, 1e-2, 24)

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from packlearn._cellwise import Build
-from packlearn._lines import Lines
-from packlearn._marching import Ends
+from packlearn._simulation.cellwise import Build
+from packlearn._simulation.lines import Lines
+from packlearn._simulation.marching import Ends
 from packlearn._tables import table as lines_of
 from packlearn.errors import BadValue
 from packlearn.loads import Converter, Load, StageLoad

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from packlearn import _cellwise
-from packlearn._cellwise import GAMMA
-from packlearn._marching import joined
+from packlearn._simulation import cellwise
+from packlearn._simulation.cellwise import GAMMA
+from packlearn._simulation.marching import joined
 from packlearn.demands import pieces
 
 # A profile with fewer periods than this in a run is marched step by step from the start.
@@ -100,7 +100,7 @@ def lasting(build, state, profile):
 
 
 def _mean_over_period(build, state, profile, name):
-    start = [_cellwise.at_once(build, state, load_pieces) for load_pieces, _ in profile.steps]
+    start = [cellwise.at_once(build, state, load_pieces) for load_pieces, _ in profile.steps]
     pairs = zip(profile.weights, start, strict=True)
     return sum(weight * getattr(each, name) for weight, each in pairs)
 
@@ -182,7 +182,7 @@ class Periods:
         ]
 
     def _after(self, state, step_h):
-        """The packs some whole periods later; the step of ``_cellwise.step`` in mean currents."""
+        """The packs some whole periods later; the step of ``cellwise.step`` in mean currents."""
         part_h = GAMMA * step_h
         first, mean = self.voltages(state, state.charge_ah, part_h, state.cell_a)
         between = state.charge_ah + (step_h - part_h) * mean
@@ -246,7 +246,7 @@ class Periods:
             others = sum(kept[j] * amps for j, amps in enumerate(step_a) if j != number)
             source_v = open_v + moved_v - slow * others
             ohm = quick + slow * kept[number]
-            solved.append(_cellwise.solved(self.build, load_pieces, source_v, ohm))
+            solved.append(cellwise.solved(self.build, load_pieces, source_v, ohm))
         return solved
 
     def _weighted(self, values):

@@ -1,0 +1,1 @@
+"""How packs are run from full to the end. ``discharging.py`` is the public face."""
