@@ -80,7 +80,7 @@ def test_six_nimh_in_numbers():
     for told in (
         "7.2 V nominal, empty at 6 V.",
         "1.9 Ah, 13.7 Wh",  # 7.2 x 1.9 = 13.68
-        "3.8 A at most; short-circuited 48 A",  # 8.7 / 0.18 = 48.3
+        "Cells: 3.8 A at most; short-circuited 48 A",  # 8.7 / 0.18 = 48.3
         "8.7 V 9 V 0.3 V",
         "5.98 V 5.5 V 0.48 V",  # 6 V less 0.6 A through 0.04 ohm of leads
         "3.04 A 0.6 A 2.4 A",  # 0.8 x 3.8 - 0.6 = 2.44
@@ -98,11 +98,11 @@ def test_two_lead_blocks_in_two_strings_in_numbers():
     shown = text_of(build_sheet(plan("lead blocks")))
     for told in (
         "24 V nominal, empty at 21 V.",
-        "Full 29.4 V 30 V",
+        "Just charged 29.4 V 30 V",
         "14 Ah, 336 Wh",
         "28 A at most; short-circuited 980 A",  # 29.4 / (2 x 0.03 / 2)
         "25.05 V to 25.95 V",  # 25.2 - 0.146 and 25.8 + 0.149
-        "may differ by 0.08 V",  # 0.7 A through 2 x 2 x 0.03 ohm: 0.084 V
+        "More than 0.08 V apart?",  # 0.7 A through 2 x 2 x 0.03 ohm: 0.084 V
         "29.4 V",
     ):
         assert told in shown, told
@@ -155,7 +155,8 @@ def test_each_joint_has_a_box_and_its_reading(name):
     made = plan(name)
     rows = list(rows_of(build_sheet(made)))
     strings = made.pack.parallel if made.strings else 1
-    joints = [step for step in made.steps if step.kind in JOINTS]
+    kinds = JOINTS if made.form == "cable" else ("join",)
+    joints = [step for step in made.steps if step.kind in kinds]
     assert len(joints) == max(0, made.pack.series - 1) * strings
     for step in joints[::strings]:
         plus = [each for each in step.contacts if each.endswith("+")]
@@ -166,7 +167,7 @@ def test_each_joint_has_a_box_and_its_reading(name):
             count
             for text, count in rows
             if re.search(rf"(?<!\w){re.escape(first)} (to \S+ )?to {re.escape(last)}", text)
-            and step.reading.range_words in text
+            and (step.reading.range_words if step.reading else "nothing to read yet") in text
         ]
         assert found == [strings], step.sentence
 
@@ -179,7 +180,7 @@ def test_cautions_and_assumptions_stand_on_the_sheet(name):
         if made.ready_made and situation in ("joining", "measuring"):
             continue
         for caution in made.cautions[situation]:
-            if caution.severity == "danger":
+            if caution.severity == "danger" and needed(caution, made):
                 assert caution.sentence in shown, (situation, caution.key)
     assert next(c.sentence for c in made.cautions["joining"] if c.key == "own_rules") in shown
     for sentence, source in made.assumptions:
@@ -187,8 +188,14 @@ def test_cautions_and_assumptions_stand_on_the_sheet(name):
         assert source in shown
 
 
+def needed(caution, made):
+    """Whether a caution goes for a pack: in one string nothing stands side by side."""
+    return made.pack.parallel > 1 or caution.key not in OF_STRINGS
+
+
 # The same is said in other words, and what only goes for several cells or for loose ones.
 NOT_REPEATED = {"rules_of_transport", "last_joint", "fuse_first", "fuse_kind"}
+OF_STRINGS = {"strings_apart"}
 IN_OTHER_WORDS = (
     "The fuse stands as close to the pack as can be.",
     "Never mend or bridge a fuse: a fuse that opened had a reason.",
@@ -206,12 +213,13 @@ def test_no_caution_is_lost(name):
         for sentence in IN_OTHER_WORDS:
             assert sentence in shown
     if made.pack.series > 1 and not made.ready_made:
-        assert "Last, with no load connected, join" in shown
+        assert re.search("Last, with no load connected, (join|lay in|press the snap)", shown)
     for situation, cautions in made.cautions.items():
         if made.ready_made and situation in LOOSE:
             continue
         for caution in cautions:
-            if caution.severity != "note" and caution.key not in NOT_REPEATED | alone:
+            spared = NOT_REPEATED | alone
+            if caution.severity != "note" and caution.key not in spared and needed(caution, made):
                 assert caution.sentence in shown, (situation, caution.key)
 
 
@@ -426,8 +434,10 @@ def test_what_to_mind_with_a_fuse_is_told():
     assert made.trouble == ()
     assert "time-lag fuse" in text_of(build_sheet(made))
     tube = text_of(build_sheet(plan("four alkaline")))
-    assert "stated for alternating current" in tube
-    assert "stated for alternating current" not in text_of(build_sheet(plan("six NiMH")))
+    assert "AC value does not count" in tube
+    assert "AC value" not in text_of(build_sheet(plan("six NiMH")))
+    # What a shop can be asked for: by hand 4 x 1.6 V over 4 x 0.25 ohm.
+    assert "breaks 6.4 A DC or more at 6.4 V" in tube
 
 
 # The circuit.
@@ -441,7 +451,7 @@ def boxes_of(picture):
     for x, y, size, more, content in found:
         x, y, size = float(x), float(y), float(size)
         wide = text_width(content, size, "strong" in more)
-        left = x - wide / 2 if "middle" in more else x
+        left = x - wide / 2 if "middle" in more else x - wide if '"end"' in more else x
         yield left, left + wide, y, size, content
 
 
@@ -463,12 +473,17 @@ def test_labels_of_the_circuit_do_not_touch(strings, guard, fuse):
     assert len(labels) >= 2 * strings + 2
     for at, (left, right, y, size, content) in enumerate(labels):
         assert left >= 0, content
-        assert right <= 430, content
+        assert right <= 460, content
         for other in labels[at + 1 :]:
             apart = right <= other[0] or other[1] <= left
             assert apart or abs(y - other[2]) >= 0.8 * max(size, other[3]), (content, other)
     assert f"Strings side by side: {strings}" in drawn.sentence
     assert (fuse or "switch") in drawn.sentence
+    # A cut-off has four ends: the minus lead passes it too.
+    seen = {content for *_, content in labels}
+    assert ({"in +", "in \u2212", "out +", "out \u2212"} <= seen) == bool(guard)
+    assert ("minus lead passes through it" in drawn.sentence) == bool(guard)
+    assert ("minus lead goes straight back" in drawn.sentence) == (not guard)
 
 
 def test_more_strings_than_can_be_drawn_are_told():

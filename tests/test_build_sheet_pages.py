@@ -76,7 +76,9 @@ def all_told(made):
         caution.sentence
         for situation in made.cautions.values()
         for caution in situation
-        if caution.severity == "danger" and made.pack.cell_count > 1
+        if caution.severity == "danger"
+        and made.pack.cell_count > 1
+        and (caution.key != "strings_apart" or made.pack.parallel > 1)
     ]
     return told
 

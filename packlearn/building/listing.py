@@ -56,6 +56,9 @@ def _ready_made(plan):
 def _cells(plan):
     cell, count = plan.pack.cell, plan.figures.cell_count
     charge = write(cell.capacity_ah, "Ah")
+    # Some titles say it already.
+    if charge in cell.title:
+        return [Part(count, cell.title)]
     return [_part(count, "cell" if count == 1 else "cells", title=cell.title, charge=charge)]
 
 
@@ -63,9 +66,10 @@ def _joining(plan):
     """Holder and what joins neighbours; none for a block alone."""
     joints = sum(step.kind in ("join", "close") for step in plan.steps or ())
     if plan.form == "strip":
-        return _holders(plan) + (_strips(plan, joints) if joints else [])
+        return _holders(plan) + _strips(plan)
     if plan.form == "snap":
-        return [_part(plan.figures.cell_count, "snap")]
+        current = write(plan.each_guarded_a, "A")
+        return [_part(plan.figures.cell_count, "snap", current=current)]
     found = [_part(1, "tray")]
     if joints and plan.wire:
         area = plan.wire.conductor.label
@@ -76,16 +80,16 @@ def _joining(plan):
 def _holders(plan):
     pack = plan.pack
     count, places = (pack.parallel, pack.series) if plan.strings else (1, pack.cell_count)
-    current = write(plan.figures.steady_a / pack.parallel, "A", 2)
-    fields = {"title": pack.cell.title, "current": current}
+    fields = {"current": write(plan.each_guarded_a, "A"), "terminal": _terminal(plan)}
     if places == 1:
         return [_part(count, "holder_one", **fields)]
     return [_part(count, "holder", places=places, **fields)]
 
 
-def _strips(plan, joints):
+def _strips(plan):
     """Strips between neighbours; along groups side by side as well."""
-    if not plan.links:
+    joints = sum(step.kind == "join" for step in plan.steps or ())
+    if not (plan.links and joints):
         return []
     strip = plan.links.strip
     metal = word(f"building.links.metal.{strip.metal}")
@@ -100,58 +104,77 @@ def _terminal(plan):
 
 
 def _terminals(plan):
-    """What wires end in at the pack, and what joins wires of the leads."""
+    """What wires end in at the pack, what joins the wires of strings, the device's ends."""
     if not plan.steps:
         return []
     at_pack = 2 * (plan.pack.parallel if plan.strings else 1)
-    # Behind the fuse, the switch and the cut-off; what joins the strings at both ends as well.
-    ways = sum((plan.fuse is not None, True, plan.protection.kind == "cut_off"))
-    ways += 2 if plan.strings else 0
     found = []
     if plan.form == "snap":
-        ways += 2 + sum(step.kind in ("join", "close") for step in plan.steps)
+        joints = sum(step.kind == "join" for step in plan.steps)
+        found.append(_part(1, "block", ways=at_pack + joints))
     else:
         found.append(_part(at_pack, "terminal", terminal=_terminal(plan)))
-    if "screw_block" in plan.terminals:
-        return [*found, _part(1, "block", ways=ways)]
-    return [*found, _part(ways, "rings")]
+    if plan.strings:
+        # One for all plus ends, one for all minus ends, each with the wire that leads on.
+        found.append(_part(2, "joining", ways=plan.pack.parallel + 1))
+    return [*found, _part(2, "device")]
 
 
 def _leads(plan):
-    found = []
-    if plan.string_fuse:
-        rating, name = plan.string_fuse
-        fields = {"rating": write(rating, "A"), "volts": write(plan.figures.full_v, "V")}
-        build = word(f"build.fuse_kinds.{family(name).name}")
-        count = plan.pack.parallel
-        found += [_part(count, "string_fuse_holder"), _part(count, "fuse", build=build, **fields)]
-    if plan.fuse:
-        build = word(f"build.fuse_kinds.{plan.fuse.family.name}")
-        fields = {
-            "rating": write(plan.fuse.rating_a, "A"),
-            "volts": write(plan.fuse.voltage_v, "V"),
-        }
-        found += [_part(1, "fuse_holder"), _part(2, "fuse_spare", build=build, **fields)]
+    found = _fuses(plan)
     if plan.switch and not plan.ready_made:
         rating, volts = write(plan.switch.rating_a, "A"), write(plan.switch.voltage_v, "V")
         found.append(_part(1, "switch", rating=rating, volts=volts))
     if plan.wire:
         length, area = write(plan.lead_m, "m"), plan.wire.conductor.label
         found.append(_part(2, "wires", length=length, wire=area))
-        if plan.strings:
-            found.append(_part(plan.pack.parallel, "short_wire", wire=area))
+        short = short_wires(plan)
+        found += [_part(count, name, wire=area) for name, count in short.items() if count]
     return found
+
+
+def _fuses(plan):
+    found, full = [], {"volts": write(plan.figures.full_v, "V")}
+    if plan.string_fuse:
+        rating, name = plan.string_fuse
+        fields = full | {"rating": write(rating, "A")}
+        build, count = word(f"build.fuse_kinds.{family(name).name}"), plan.pack.parallel
+        holder = _part(count, "string_fuse_holder", rating=fields["rating"])
+        found += [holder, _part(count, "fuse", build=build, **fields)]
+    if plan.fuse:
+        slow = "_slow" if plan.fuse.time_lag else ""
+        build = word(f"build.fuse_kinds.{plan.fuse.family.name}{slow}")
+        fields = full | {"rating": write(plan.fuse.rating_a, "A")}
+        holder = _part(1, "fuse_holder", rating=fields["rating"])
+        found += [holder, _part(2, "fuse_spare", build=build, **fields)]
+    return found
+
+
+def short_wires(plan):
+    """How many short wires lead to the cut-off and join the strings.
+
+    Args:
+        plan: a ``Plan``.
+
+    Returns:
+        dict of ``"short_wire"``, black ones, and ``"short_red"``.
+    """
+    if plan.ready_made:
+        return {}
+    guarded = plan.protection.kind == "cut_off"
+    strings = plan.pack.parallel if plan.strings else 0
+    return {"short_wire": strings + guarded, "short_red": int(guarded)}
 
 
 def _tools(plan):
     guard = plan.protection
     found = []
     if guard.kind == "cut_off":
-        volts, current = write(guard.pack_under_v, "V"), write(guard.current_a, "A")
-        found.append(_part(1, "cut_off", volts=volts, current=current))
-    covers = 2 + sum(len(step.contacts) for step in plan.steps or () if step.kind == "red")
+        fields = {"volts": write(guard.pack_under_v, "V"), "current": write(guard.current_a, "A")}
+        found.append(_part(1, "cut_off", full=write(plan.figures.full_v, "V"), **fields))
+    covers = sum(len(step.covered) for step in plan.steps or ())
     found += _terminals(plan)
-    found += [_part(covers, "cover"), _part(1, "label")]
+    found += [_part(covers, "cover")] if covers else []
     return [*found, _part(1, "tools")]
 
 

@@ -78,12 +78,14 @@ class Step:
         sentence: what to do.
         contacts: contacts it is done at.
         reading: the ``Reading`` to take then, or None.
+        covered: ends it puts a cover on, each for the first time: contacts, or wires.
     """
 
     kind: str
     sentence: str
     contacts: tuple[str, ...] = ()
     reading: Reading | None = None
+    covered: tuple[str, ...] = ()
 
 
 def at_rest_v(cell):
@@ -113,10 +115,23 @@ def resting(stage, cell, count=1, red="", black=""):
     return Reading(stage, *with_tolerance(low, high), red, black, count)
 
 
+def turned(cell, count):
+    """``Reading`` of cells in line of which one lies the wrong way round.
+
+    Args:
+        cell: the ``Cell``.
+        count: how many in line, 2 or more.
+    """
+    low, high = at_rest_v(cell)
+    between = (count - 1) * low - high, (count - 1) * high - low
+    return Reading("grows", *with_tolerance(*between), count=count)
+
+
 def with_tolerance(low_v, high_v):
     """A range widened by the meter's tolerance, both [V]."""
     meter = Meter()
-    return low_v - float(meter.tolerance_v(low_v)), high_v + float(meter.tolerance_v(high_v))
+    low, high = (float(meter.tolerance_v(abs(volts))) for volts in (low_v, high_v))
+    return low_v - low, high_v + high
 
 
 def under_load(pack, load, wire):
@@ -181,53 +196,15 @@ def steps_for(pack, load, leads, apart_v, form="strip", guarded=False):
         guarded: whether a cut-off stands behind the switch.
 
     Returns:
-        Tuple of ``Step``.
+        Tuple of ``Step``. What closes the pack comes last, behind an empty fuse holder: the last
+        cell of each string, which also holds where strips lie inside a holder; between blocks on
+        a tray the last cable.
     """
-    strings, fuse = joined_in_strings(pack), leads.fuse
-    laid = layout(pack.series, pack.parallel, strings)
-    joints = _joints(pack, laid, strings, form)
-    red = _red(pack, laid, strings, "fused" if fuse else "bare", guarded)
-    steps = [*_cells(pack, laid, form), *_black(pack, laid)]
-    steps += [step for step in joints if step.kind != "close"] + red
-    steps += [step for step in joints if step.kind == "close"]
-    if strings:
-        steps += _strings(pack, apart_v, leads.string_fuse)
-    cell = pack.cell
-    free = resting("leads", cell, pack.series)
-    rating = {"rating": write(fuse.rating_a, "A")} if fuse else {}
-    key = f"build.steps.fuse.{'fused' if fuse else 'bare'}"
-    steps.append(_step("fuse", key, reading=free, **rating))
-    steps.append(_step("device", "build.steps.device"))
-    steps.append(_step("load", "build.steps.load", reading=under_load(pack, load, leads.wire)))
-    told = {"volts": write(pack.nominal_voltage_v, "V"), "energy": write(pack.energy_wh, "Wh")}
-    name = f"{pack.name} {cell.title}"
-    steps.append(_step("label", "build.steps.label", name=name, **told))
-    return tuple(steps)
-
-
-def _cells(pack, laid, form):
-    """What is done with the cells before anything is joined."""
-    cell, labels = pack.cell, sorted_labels(laid)
-    alone = len(labels) == 1
-    kind = "charged" if cell.rechargeable else "fresh"
-    noun = ("block" if form != "strip" else "cell") + ("" if alone else "s")
-    what = word(f"build.steps.cells.{noun}")
-    ends = {"plus": laid.red, "minus": laid.black}
-    lay = f"build.steps.lay.{form}" + ("_one" if alone else "")
-    # A single cell is its pack: its reading is that of the pack before the fuse.
-    once = resting("pack", cell, 1, laid.red, laid.black) if alone else None
-    each = {"first": labels[0], "last": labels[-1]}
-    return [
-        _step("cells", f"build.steps.cells.{kind}" + ("_one" if alone else ""), what=what),
-        _step(
-            "each",
-            "build.steps.each." + ("one" if alone else "many"),
-            labels,
-            resting("cell", cell),
-            **({} if alone else each),
-        ),
-        _step("lay", lay, labels, once, **(ends if alone else {})),
-    ]
+    made = _Building(pack, form, "guarded" if guarded else "plain")
+    steps = [*made.cells(), made.black(), *made.joints(), *made.red(leads.fuse), *made.closing()]
+    if made.strings:
+        steps += made.own_fuses(apart_v, leads.string_fuse)
+    return (*steps, *made.in_use(load, leads))
 
 
 def sorted_labels(laid):
@@ -240,8 +217,13 @@ def sorted_labels(laid):
     return [f"{group}{name}" for group in range(1, laid.series + 1) for name in names]
 
 
-def _step(kind, key, contacts=(), reading=None, **fields):
-    return Step(kind, say(key, **fields), tuple(contacts), reading)
+def tenth_words(volts):
+    """A voltage as a meter with two decimals tells it, rounded down: ``0.04 V``."""
+    return f"{max(0.01, math.floor(100 * volts) / 100):.2f} V"
+
+
+def _step(kind, key, contacts=(), reading=None, covered=(), **fields):
+    return Step(kind, say(key, **fields), tuple(contacts), reading, tuple(covered))
 
 
 def _listed(contacts):
@@ -250,60 +232,136 @@ def _listed(contacts):
     return say("bench.layout.listed", most=", ".join(contacts[:-1]), last=contacts[-1])
 
 
-def _black(pack, laid):
-    """The minus wire, and what it joins."""
-    if pack.parallel == 1:
-        return [_step("black", "build.steps.black.one", (laid.black,), contact=laid.black)]
-    ends = [f"1{letters(place)}-" for place in range(pack.parallel)]
-    told = {"ends": _listed(ends)}
-    if joined_in_strings(pack):
-        return [_step("black", "build.steps.black.strings", ends, **told)]
-    return [_step("black", "build.steps.black.group", ends, contact=laid.black, **told)]
+def _both(labels):
+    """Both contacts of each cell."""
+    return [f"{label}{sign}" for label in labels for sign in "+-"]
 
 
-def _joints(pack, laid, strings, form):
-    """A step for each joint between groups, the last of each way marked as closing."""
-    steps = []
-    for joint in laid.joints:
-        plus = [name for name in joint.contacts if name.endswith("+")]
-        minus = [name for name in joint.contacts if name.endswith("-")]
-        if not (plus and minus):
-            continue
-        group = int(minus[0].rstrip("-ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
-        letter = minus[0].strip("-0123456789")
-        closes = group == pack.series
-        stage = ("string" if strings else "pack") if closes else "grows"
-        reading = resting(stage, pack.cell, group, f"{group}{letter}+", f"1{letter}-")
-        kind = "close" if closes else "join"
-        key = f"build.steps.{kind}.{form}" + ("_group" if len(joint.strips) > 1 else "")
-        listed = _listed(joint.contacts)
-        steps.append(_step(kind, key, joint.contacts, reading, ends=listed))
-    return steps
+class _Building:
+    """The steps of one pack.
 
+    Args:
+        pack: a ``Pack`` one builds.
+        form: how neighbours are joined.
+        guard: ``"guarded"`` where a cut-off stands behind the switch, else ``"plain"``.
+    """
 
-def _red(pack, laid, strings, fused, guarded):
-    """The fuse holder with what follows it, still without its fuse."""
-    ends = [f"{pack.series}{letters(place)}+" for place in range(pack.parallel)]
-    told = {"ends": _listed(ends)}
-    if strings:
-        fused, first = "main", [_step("red", "build.steps.red.strings", ends, **told)]
-    else:
-        first = [_step("red", "build.steps.red.group", ends, **told)] if len(ends) > 1 else []
-    behind = word(f"build.steps.behind.{fused}_{'guarded' if guarded else 'plain'}")
-    contact = {} if strings else {"contact": laid.red}
-    return [*first, _step("red", f"build.steps.red.{fused}", ends, behind=behind, **contact)]
+    def __init__(self, pack, form, guard):
+        self.pack, self.form, self.guard = pack, form, guard
+        self.strings = joined_in_strings(pack)
+        self.laid = layout(pack.series, pack.parallel, self.strings)
+        self.labels = sorted_labels(self.laid)
+        self.names = [letters(place) for place in range(pack.parallel)]
+        # What goes in last; blocks on a tray stand there from the start.
+        kept_out = pack.series > 1 and form != "cable"
+        self.last = [f"{pack.series}{name}" for name in self.names] if kept_out else []
 
+    def cells(self):
+        """What is done with the cells before anything is joined."""
+        cell, alone = self.pack.cell, len(self.labels) == 1
+        kind = ("charged" if cell.rechargeable else "fresh") + ("_one" if alone else "")
+        noun = ("block" if self.form != "strip" else "cell") + ("s" if kind == "fresh" else "")
+        what = word(f"build.steps.cells.{noun}")
+        each = "one" if alone else "many"
+        outside = word(f"build.steps.outside.{'charged' if cell.rechargeable else 'fresh'}")
+        fields = {"outside": outside, "first": self.labels[0], "last": self.labels[-1]}
+        reading = resting("cell", cell)
+        return [
+            _step("cells", f"build.steps.cells.{kind}", what=what),
+            _step("each", f"build.steps.each.{each}", self.labels, reading, **fields),
+            self._lay(),
+        ]
 
-def tenth_words(volts):
-    """A voltage as a meter with two decimals tells it, rounded down: ``0.04 V``."""
-    return f"{max(0.01, math.floor(100 * volts) / 100):.2f} V"
+    def _lay(self):
+        ends = {"plus": self.laid.red, "minus": self.laid.black, "last": _listed(self.last or [""])}
+        laid = [label for label in self.labels if label not in self.last]
+        how = "_one" if len(self.labels) == 1 else "_but" if self.last else ""
+        covered = () if self.form == "strip" else _both(laid)
+        return _step("lay", f"build.steps.lay.{self.form}{how}", laid, covered=covered, **ends)
 
+    def black(self):
+        """The minus wires, through the cut-off where there is one."""
+        ends = [f"1{name}-" for name in self.names]
+        parallel = "strings" if self.strings else "group" if len(ends) > 1 else "one"
+        key = f"build.steps.black.{parallel}_{self.guard}"
+        fields = {"ends": _listed(ends), "contact": self.laid.black}
+        return _step("black", key, ends, covered=["black"], **fields)
 
-def _strings(pack, apart_v, string_fuse):
-    """Strings are held against one another before their fuses join them."""
-    most = tenth_words(apart_v) if apart_v else ""
-    alike = [_step("alike", "build.steps.alike", most=most)] if apart_v else []
-    reading = resting("pack", pack.cell, pack.series, "", "")
-    rating = write(string_fuse[0], "A")
-    fuses = _step("string_fuses", "build.steps.string_fuses", reading=reading, rating=rating)
-    return [*alike, fuses]
+    def joints(self):
+        """A step for each joint between groups that does not close the pack."""
+        return [step for step in self._all_joints() if step.kind == "join"]
+
+    def _all_joints(self):
+        for joint in self.laid.joints:
+            plus = [name for name in joint.contacts if name.endswith("+")]
+            minus = [name for name in joint.contacts if name.endswith("-")]
+            if not (plus and minus):
+                continue
+            group = int(minus[0].rstrip("-ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
+            closes = group == self.pack.series
+            reading = self._reading(group, minus[0].strip("-0123456789"))
+            many = "_group" if len(joint.strips) > 1 else ""
+            listed = {"ends": _listed(joint.contacts)}
+            if closes and self.form == "cable":
+                yield _step("close", "build.steps.close.cable", joint.contacts, reading, **listed)
+                continue
+            # Nothing can be measured there while the last cell is out.
+            reading = None if closes else reading
+            key = f"build.steps.join.{self.form}{many}"
+            yield _step("join", key, joint.contacts, reading, **listed)
+
+    def _reading(self, group, letter):
+        stage = ("string" if self.strings else "pack") if group == self.pack.series else "grows"
+        return resting(stage, self.pack.cell, group, f"{group}{letter}+", f"1{letter}-")
+
+    def closing(self):
+        """The last cell of each string, or the last cable between blocks."""
+        if self.form == "cable":
+            return [step for step in self._all_joints() if step.kind == "close"]
+        key = f"build.steps.close.{self.form}"
+        if not self.last:
+            return []
+        if not self.strings:
+            reading = self._reading(self.pack.series, "A")
+            return [_step("close", key, self.last, reading, cells=_listed(self.last))]
+        return [
+            _step("close", key, [cell], self._reading(self.pack.series, name), cells=cell)
+            for cell, name in zip(self.last, self.names, strict=True)
+        ]
+
+    def red(self, fuse):
+        """The fuse holder with what follows it, still without its fuse."""
+        ends = [f"{self.pack.series}{name}+" for name in self.names]
+        told, first = {"ends": _listed(ends), "contact": self.laid.red}, []
+        if len(ends) > 1:
+            kind = "strings" if self.strings else "group"
+            first = [_step("red", f"build.steps.red.{kind}", ends, **told)]
+        way = "main" if self.strings else "fused" if fuse else "bare"
+        behind = word(f"build.steps.behind.{'bare' if way == 'bare' else 'fused'}_{self.guard}")
+        key = f"build.steps.red.{way}"
+        return [*first, _step("red", key, ends, covered=["red"], behind=behind, **told)]
+
+    def own_fuses(self, apart_v, string_fuse):
+        """Strings are held against one another before their fuses join them."""
+        alike = []
+        if apart_v:
+            alike = [_step("alike", "build.steps.alike", most=tenth_words(apart_v))]
+        reading = resting("pack", self.pack.cell, self.pack.series)
+        rating = {"rating": write(string_fuse[0], "A")}
+        key = "build.steps.string_fuses"
+        return [*alike, _step("string_fuses", key, self.names, reading, **rating)]
+
+    def in_use(self, load, leads):
+        """The main fuse, the device, the label."""
+        pack, fuse = self.pack, leads.fuse
+        rating = {"rating": write(fuse.rating_a, "A")} if fuse else {}
+        key = f"build.steps.fuse.{'strings' if self.strings else 'fused' if fuse else 'bare'}"
+        loaded = under_load(pack, load, leads.wire)
+        told = {"volts": write(pack.nominal_voltage_v, "V"), "energy": write(pack.energy_wh, "Wh")}
+        told["name"] = f"{pack.name} {pack.cell.title}"
+        return [
+            _step("fuse", key, reading=resting("leads", pack.cell, pack.series), **rating),
+            _step("device", "build.steps.device"),
+            _step("load", "build.steps.load", reading=loaded),
+            _step("label", "build.steps.label", **told),
+        ]

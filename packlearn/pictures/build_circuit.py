@@ -11,6 +11,10 @@ _TOP, _FIRST, _PITCH = 40, 20, 46
 _FUSE_LONG, _FUSE_THICK, _BOX_WIDE = 26, 12, 62
 # From the last string to the fuse, the switch and the device [px].
 _TO_FUSE, _TO_SWITCH, _TO_DEVICE = 42, 98, 150
+# Of the cut-off: top and bottom, its ways from its middle, the minus lead before it [px].
+_GUARD, _WAYS, _BEFORE = (58, 98), 16, 58
+# Top and bottom of the device with and without a cut-off before it [px].
+_DEVICE, _DEVICE_GUARDED = (84, 112), (120, 142)
 
 
 @dataclass(frozen=True)
@@ -43,7 +47,8 @@ def build_circuit(
         several: cells in line behind one symbol; None takes ``series``.
 
     Returns:
-        ``Picture``, 204 px wide, wider with more strings.
+        ``Picture``, 204 px wide, wider with more strings. Of a cut-off all four ends are drawn,
+        in + and in -, out + and out -: the minus lead passes it too.
 
     Raises:
         BadValue: more strings than can be drawn.
@@ -52,7 +57,7 @@ def build_circuit(
     places = [_FIRST + _PITCH * place for place in range(strings)]
     rows = _FUSED if string_fuse else _PLAIN
     right = places[-1] + _TO_DEVICE
-    parts = [_wires(places, right, rows)]
+    parts = [_wires(places, right, rows, bool(guard))]
     for x, (plus, minus) in zip(places, ends, strict=True):
         parts += _string(x, series if several is None else several, plus, minus, rows)
     parts += [*_top(places[-1], fuse), *_side(right, guard)]
@@ -61,19 +66,37 @@ def build_circuit(
         parts.append(d.text(_FIRST + 20, rows.cell + 5, told, "strong", 12))
     if string_fuse:
         told = say("buildsheet.circuit.string_fuses", rating=string_fuse)
-        parts.append(d.text(places[-1] + 11, _TOP + 34, told, "", 11))
+        parts.append(d.text(places[-1] + 11, _TOP + 27, told, "", 11))
     told = _sentence(series, strings, fuse, string_fuse, guard)
-    return d.picture(right + _BOX_WIDE // 2 + 4, rows.height, parts, told)
+    return d.picture(right + _BOX_WIDE // 2 + (26 if guard else 4), rows.height, parts, told)
 
 
-def _wires(places, right, rows):
+def _wires(places, right, rows, guarded):
     """Both buses, the leads and the way through the boxes at the right."""
-    wires = d.line(places[0], rows.bottom, right, rows.bottom)
-    wires += d.line(right, _TOP, right, rows.bottom)
+    if guarded:
+        wires = _through(places[0], right, rows)
+    else:
+        wires = d.line(places[0], rows.bottom, right, rows.bottom)
+        wires += d.line(right, _TOP, right, rows.bottom)
     if len(places) > 1:
         wires += d.line(places[0], _TOP, places[-1], _TOP)
     dots = [d.ring(x, y, 3) for x in places[1:] for y in (_TOP, rows.bottom)]
     return d.shape(wires, "wire") + d.shape("".join(dots), "head")
+
+
+def _through(first, right, rows):
+    """Both leads through a cut-off: in at the top and the left, out at the bottom."""
+    (top, bottom), before = _GUARD, right - _BEFORE
+    inlet = bottom - 10
+    wires = d.line(right, _TOP, right + _WAYS, _TOP) + d.line(
+        right + _WAYS, _TOP, right + _WAYS, top
+    )
+    wires += d.line(first, rows.bottom, before, rows.bottom)
+    wires += d.line(before, rows.bottom, before, inlet)
+    wires += d.line(before, inlet, right - _BOX_WIDE / 2, inlet)
+    for x in (right - _WAYS, right + _WAYS):
+        wires += d.line(x, bottom, x, _DEVICE_GUARDED[0])
+    return wires
 
 
 def _string(x, series, plus, minus, rows):
@@ -116,15 +139,29 @@ def _top(last, fuse):
 
 def _side(middle, guard):
     """Cut-off and device, on the way down."""
-    boxes = [(84, 112, [word("buildsheet.circuit.device")])]
+    device = [word("buildsheet.circuit.device")]
+    boxes = [(*_DEVICE, device)]
     if guard:
-        cut_off = word("buildsheet.circuit.guard")
-        boxes = [(52, 86, [cut_off, guard]), (98, 124, boxes[0][2])]
+        boxes = [(*_GUARD, [word("buildsheet.circuit.guard"), guard]), (*_DEVICE_GUARDED, device)]
+        yield from _ways(middle)
     for top, bottom, told in boxes:
         yield d.shape(d.box(middle - _BOX_WIDE / 2, top, _BOX_WIDE, bottom - top, 4), "box")
-        first = (top + bottom) / 2 + 4 - 7 * (len(told) - 1)
+        first = (top + bottom) / 2 + 4 - 8 * (len(told) - 1)
         for place, each in enumerate(told):
-            yield d.text(middle, first + 14 * place, each, "", 11, "middle")
+            yield d.text(middle, first + 16 * place, each, "", 11, "middle")
+
+
+def _ways(middle):
+    """Names of the four ends of the cut-off, each beside its wire."""
+    (top, bottom), out = _GUARD, _DEVICE_GUARDED[0]
+    names = {
+        "in_plus": (middle + _WAYS + 4, top - 5, ""),
+        "in_minus": (middle - _BOX_WIDE / 2 - 4, bottom - 15, "end"),
+        "out_minus": (middle - _WAYS - 4, out - 8, "end"),
+        "out_plus": (middle + _WAYS + 4, out - 8, ""),
+    }
+    for name, (x, y, anchor) in names.items():
+        yield d.text(x, y, word(f"buildsheet.circuit.{name}"), "quiet", 11, anchor or "start")
 
 
 def _sentence(series, strings, fuse, string_fuse, guard):
@@ -136,4 +173,6 @@ def _sentence(series, strings, fuse, string_fuse, guard):
     if guard:
         way.append(say("buildsheet.circuit.told.guard", volts=guard))
     pieces.append(say("buildsheet.circuit.told.lead", way=", ".join(way)))
+    back = "guarded" if guard else "straight"
+    pieces.append(word(f"buildsheet.circuit.told.{back}"))
     return d.sentences(*pieces)

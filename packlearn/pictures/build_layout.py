@@ -25,7 +25,11 @@ def build_layout(series, parallel, *, strings=False):
     across = 1 + max(slot.column for slot in laid.slots)
     down = 1 + max(slot.row for slot in laid.slots)
     wide, tall = across * _PITCH + 2 * _EDGE, down * _ROW + 2 * _EDGE
-    parts = [d.shape(d.box(1, 1, wide - 2, tall - 2, 6), "case"), _strips(laid, slots)]
+    # One holder for each string.
+    holders = down if strings else 1
+    deep = (tall - 2) / holders
+    cases = "".join(d.box(1, 1 + at * deep, wide - 2, deep - 1, 6) for at in range(holders))
+    parts = [d.shape(cases, "case"), _strips(laid, slots)]
     parts += [_cell(slot) for slot in laid.slots]
     # Read as they lie, row after row from the left.
     ordered = sorted(laid.slots, key=lambda slot: (slot.row, slot.column))

@@ -3,7 +3,8 @@
 import re
 from typing import NamedTuple
 
-from packlearn.building.stages import at_rest_v
+from packlearn.building.measures import measures_of
+from packlearn.packs import Pack
 from packlearn.quantities import write
 from packlearn.sheets import base, columns
 from packlearn.sheets.columns import Block
@@ -19,7 +20,7 @@ _MARK_PT = 31.0
 _COLUMNS = "<colgroup>" + 2 * '<col class="tick"/><col class="count"/><col/>' + "</colgroup>"
 
 # Letters of the small print [pt].
-_SMALL_PT = 8.0
+SMALL_PT = 8.0
 
 # A wire that becomes less warm than this needs no word [K].
 _FELT_K = 3.0
@@ -89,6 +90,22 @@ def trouble(plan, key):
 # Parts of blocks.
 
 
+def listed(heading, items, width_pt):
+    """A heading and a list.
+
+    Args:
+        heading: its text.
+        items: HTML of each item; empty ones are left out.
+        width_pt: width of its column [pt].
+    """
+    items = [item for item in items if item]
+    rows = "".join(f"<li>{item}</li>" for item in items)
+    tall = sum(
+        columns.lines(item, width_pt - _INDENT_PT) * columns.LINE_PT + _ITEM_PT for item in items
+    )
+    return Block(base.section(heading, f"<ul>{rows}</ul>"), columns.HEAD_PT + tall)
+
+
 def run_in(heading, items, width_pt):
     """A paragraph that begins with its heading.
 
@@ -134,7 +151,10 @@ def margins(plan):
     # Behind the leads it is what the device sees.
     rows = [row for row in plan.margins if row.key != "low" or "leads" not in names]
     heads = ["", *(word(f"buildsheet.margins.heads.{name}") for name in ("have", "need", "left"))]
-    table = base.table(heads, [_margin(row) for row in rows], look="margins")
+    full = "charged" if plan.pack.cell.rechargeable else "fresh"
+    keys = {row: full if row.key == "high" else row.key for row in rows}
+    told = [_margin(row, word(f"buildsheet.margins.{key}")) for row, key in keys.items()]
+    table = base.table(heads, told, look="margins")
     return Block(table, (len(rows) + 1) * _ROW_PT + 3)
 
 
@@ -148,11 +168,13 @@ def figures(plan, width_pt):
     return Block(html, tall)
 
 
-def _margin(row):
+def _margin(row, told):
+    # What hardly fits, or hardly misses, would look alike when rounded.
+    digits = 4 if abs(row.left) < 0.02 * row.have else 3
     return (
-        word(f"buildsheet.margins.{row.key}"),
-        write(row.have, row.unit),
-        write(row.need, row.unit),
+        told,
+        write(row.have, row.unit, digits),
+        write(row.need, row.unit, digits),
         write(row.left, row.unit, 2),
     )
 
@@ -166,15 +188,20 @@ def _figures(plan):
         charge=write(seen.capacity_ah, "Ah"),
         energy=write(seen.energy_wh, "Wh"),
     )
-    yield say(
-        "buildsheet.figures.current",
-        limit=write(seen.current_limit_a, "A"),
-        short=write(seen.short_circuit_a, "A", 2),
-    )
+    currents = {
+        "limit": write(seen.current_limit_a, "A"),
+        "short": write(seen.short_circuit_a, "A", 2),
+    }
+    yield say("buildsheet.figures.current", **currents)
+    if plan.fuse and not plan.ready_made:
+        yield say("buildsheet.figures.built", rating=write(plan.fuse.rating_a, "A"))
     if plan.measures:
-        sides = (f"{side:.0f}" for side in plan.measures.box_mm)
+        one = Pack(plan.pack.cell, plan.pack.series, 1)
+        seen = measures_of(one) if plan.strings else plan.measures
+        sides = (f"{side:.0f}" for side in seen.box_mm)
         fields = dict(zip(("width", "depth", "height"), sides, strict=True))
         name = "measures" if plan.form == "strip" else "measures_bare"
+        name = "measures_strings" if plan.strings else name
         yield say(f"buildsheet.figures.{name}", mass=write(plan.measures.mass_g, "g", 2), **fields)
 
 
@@ -185,6 +212,7 @@ def _found(plan):
     """Cautions of a plan without mere notes, each once, what matters most first."""
     loose = _OF_LOOSE if plan.ready_made else ()
     alone = _OF_SEVERAL if plan.pack.cell_count == 1 else set()
+    alone = alone | ({"strings_apart"} if plan.pack.parallel == 1 else set())
     found = {
         each.key: each
         for situation, cautions in plan.cautions.items()
@@ -315,7 +343,8 @@ def wire_words(plan):
     drop_v = plan.wire.drop_v * plan.figures.peak_a / plan.figures.steady_a
     fields = {"drop": write(drop_v, "V", 2)}
     if plan.wire.heating_k < _FELT_K:
-        return say("buildsheet.lead.wire", **fields)
+        # What it may lose stands among the assumptions.
+        return ""
     return say("buildsheet.lead.warm", heat=f"{plan.wire.heating_k:.2g}", **fields)
 
 
@@ -329,6 +358,7 @@ def fuse_words(plan):
         most=write(fuse.most_a, "A", 2),
         upper=word(f"buildsheet.lead.upper.{fuse.binds_most}"),
         needed=write(fuse.breaking_capacity_needed_a, "A", 2),
+        volts=write(fuse.voltage_v, "V"),
     )
 
 
@@ -338,37 +368,5 @@ def fuse_notes(plan):
     if fuse.time_lag:
         told.append(say("building.fuses.time_lag", peak=write(fuse.peak_a, "A")))
     if fuse.family.ac:
-        told.append(word("building.fuses.ac"))
+        told.append(word("buildsheet.lead.ac"))
     return told
-
-
-def wrong_readings(plan, width_pt):
-    """What a reading outside its range comes from."""
-    what = word(f"buildsheet.wrong.{'cell' if plan.form == 'strip' else 'block'}")
-    told = [word("buildsheet.wrong.open"), word("buildsheet.wrong.minus")]
-    if plan.pack.series > 1:
-        twice = write(sum(at_rest_v(plan.pack.cell)), "V", 2)
-        told.insert(1, say("buildsheet.wrong.turned", twice=twice, what=what))
-        told.insert(2, say("buildsheet.wrong.weak", what=what))
-    told.append(say("buildsheet.wrong.loaded", what=what))
-    return run_in(word("buildsheet.wrong.heading"), escaped(*told), width_pt)
-
-
-# Small print.
-
-
-def assumptions(plan):
-    """What is taken for granted, with its sources, in small print."""
-    by_source = {}
-    for sentence, source in plan.assumptions:
-        by_source.setdefault(source, []).append(sentence)
-    items = [f"<b>{base.text(word('buildsheet.use.assumptions'))}</b>"]
-    items += [
-        f"{base.text(' '.join(each))} <i>{base.text(source)}.</i>"
-        for source, each in by_source.items()
-    ]
-    wide = (PAGE_PT - 12) / 2
-    left, right = columns.halves(" ".join(items), wide, _SMALL_PT)
-    tall = max(columns.lines(each, wide, _SMALL_PT) for each in (left, right))
-    html = f'<div class="assumed"><div>{left}</div><div>{right}</div></div>'
-    return Block(html, tall * _SMALL_PT * 1.13 + 8)

@@ -14,13 +14,13 @@ from packlearn.sheets import build_blocks, build_steps, build_using, columns, or
 from packlearn.words import say, word
 
 # Scales of both pictures by rows and by strings, points against pixels; widest one of cells [pt].
-_CELLS_SHARE, _CIRCUIT_SHARE, _CELLS_PT = (0.82, 0.82, 0.64), (0.64, 0.6, 0.6, 0.54), 250.0
+_CELLS_SHARE, _CIRCUIT_SHARE, _CELLS_PT = (0.82, 0.66, 0.64), (0.64, 0.56, 0.56, 0.54), 250.0
 # Gap between parts of the band, least room for the margins, for text, below the cells [pt].
 _GAP_PT, _TABLE_PT, _LEAST_PT, _FIGURES_PT = 10.0, 182.0, 90.0, 186.0
 # Joints of more cells than these stand on a page of their own.
 _MOST_HERE = 24
 # What the lower of both papers holds below the opening, less what estimates may miss [pt].
-_PAGE_TALL_PT = 735.0
+_PAGE_TALL_PT = 737.0
 
 
 def build_sheet(plan):
@@ -38,7 +38,7 @@ def build_sheet(plan):
     title = say("buildsheet.head", kind=kind, name=plan.name)
     top = build_blocks.opening(plan, kind) + build_blocks.trouble(plan, "buildsheet.not_yet")
     band, above = _band(plan)
-    small = build_blocks.assumptions(plan)
+    small = build_using.assumptions(plan)
     room = _PAGE_TALL_PT - band.height_pt - small.height_pt
     for apart in (False, True) if plan.pack.cell_count <= _MOST_HERE else (True,):
         steps, joints = build_steps.steps(plan, build_blocks.RIGHT_PT, apart)
@@ -55,7 +55,7 @@ def _columns(plan, steps, above):
     left = [above, build_blocks.parts(plan, narrow)]
     right = [steps]
     if plan.steps:
-        right.append(build_blocks.wrong_readings(plan, wide))
+        right.append(build_using.wrong_readings(plan, wide))
     b = build_blocks
     movable = (b.cautions, b.fuses, b.wire, build_using.charging, build_using.keeping)
     return columns.balanced(

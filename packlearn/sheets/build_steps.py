@@ -4,6 +4,7 @@ import re
 from itertools import groupby
 
 from packlearn._simulation.plans import letters
+from packlearn.quantities import write
 from packlearn.sheets import base, build_blocks, columns
 from packlearn.sheets.columns import Block
 from packlearn.words import say, word
@@ -13,6 +14,8 @@ JOINT_PT, STEP_PT = 12.8, 1.6
 # Widths of the box with the number, of the room to write [pt].
 _BOX_PT, _READ_PT = 29.0, 32.0
 _IN_A_ROW, _MOST_LINES, _MOST_WRITTEN = 6, 6, 3
+# Ranges of a plain meter, just above what it can show [V].
+_METER_V = (20, 200)
 
 
 def steps(plan, width_pt, apart=False):
@@ -29,7 +32,7 @@ def steps(plan, width_pt, apart=False):
     if not plan.steps:
         return columns.NOTHING, ""
     heading = word("buildsheet.build.heading")
-    how = " ".join([*base_texts("buildsheet.build.how"), *build_blocks.said(plan, "measuring")])
+    how = " ".join([*_before(plan), *build_blocks.said(plan, "measuring")])
     tall = columns.HEAD_PT + _tall(how, width_pt)
     rows, second = [], ""
     for number, (kind, found) in enumerate(_grouped(plan.steps), 1):
@@ -45,9 +48,14 @@ def steps(plan, width_pt, apart=False):
     return Block(made, tall + body.height_pt), second
 
 
-def base_texts(*keys):
-    """Words as HTML."""
-    return [base.text(word(key)) for key in keys]
+def _before(plan):
+    """How the meter is set, and what is done to wires first, as HTML."""
+    most = max(reading.high_v for reading in plan.readings)
+    most = next(each for each in _METER_V if each > most)
+    crimp = "crimp" if plan.form != "snap" else "bare"
+    return build_blocks.escaped(
+        say("buildsheet.build.how", volts=write(most, "V")), word(f"buildsheet.build.{crimp}")
+    )
 
 
 def signed(told):
@@ -80,8 +88,8 @@ def _step(plan, number, kind, found, width_pt):
     if kind == "lay":
         told = " ".join([told, *build_blocks.said(plan, "laying")])
     row = _row(number, told, step.reading, width_pt)
-    if kind == "each" and len(step.contacts) > 1:
-        return _with_lines(row, step.contacts, width_pt)
+    if kind in ("each", "string_fuses") and len(step.contacts) > 1:
+        return _with_lines(row, step.contacts)
     return row
 
 
@@ -99,8 +107,8 @@ def _row(number, told, reading, width_pt):
     return Block(html, tall + _tall(meter, inner - _READ_PT))
 
 
-def _with_lines(row, names, width_pt):
-    """A step with a short line to write on for each cell; many cells have it on their labels."""
+def _with_lines(row, names):
+    """A step with a short line to write on for each name; many cells have it on their labels."""
     if len(names) > _MOST_LINES:
         return row
     parts = [names[at : at + _IN_A_ROW] for at in range(0, len(names), _IN_A_ROW)]
@@ -125,18 +133,20 @@ def _how(plan):
 
 
 def _rows(plan, found):
-    """Rows of joints: what is joined, where the red probe goes, what to expect, how many ticks."""
+    """Rows of joints: what is joined, where the red probe goes, what to expect."""
     strings = plan.pack.parallel if plan.strings else 1
     for step in found[::strings]:
         plus = [name for name in step.contacts if name.endswith("+")]
         minus = [name for name in step.contacts if name.endswith("-")]
-        plus, minus, red = plus[0], minus[0], step.reading.red
+        plus, minus = plus[0], minus[0]
         if plan.pack.parallel > 1:
             plus, minus = _bare(plus), _bare(minus)
-        if plan.strings:
-            red = _bare(red)
-        pair = say("buildsheet.joints.pair", plus=plus, minus=minus)
-        yield signed(pair), red, step.reading.range_words
+        pair = signed(say("buildsheet.joints.pair", plus=plus, minus=minus))
+        if step.reading is None:
+            yield pair, "", word("buildsheet.joints.later")
+            continue
+        red = _bare(step.reading.red) if plan.strings else step.reading.red
+        yield pair, red, step.reading.range_words
 
 
 def _bare(contact):
@@ -149,19 +159,26 @@ def _joined(plan, number, how, rows, width_pt):
     box = f'<td class="mark">{base.BOX}{number}</td>'
     table = _table(plan, rows)
     html = f'<tr>{box}<td>{how}</td></tr>\n<tr><td colspan="2" class="inner">{table}</td></tr>\n'
-    tall = (
-        _tall(how, width_pt - _BOX_PT) + (len(rows) + (plan.strings and len(rows) > 1)) * JOINT_PT
-    )
+    tall = _tall(how, width_pt - _BOX_PT) + (len(rows) + _headed(plan)) * JOINT_PT
     return Block(html, tall + 2 * STEP_PT)
+
+
+def _headed(plan):
+    """Whether strings have their letters above their boxes; few have them beside."""
+    return plan.strings and plan.pack.parallel > _MOST_WRITTEN
 
 
 def _table(plan, rows):
     names = [letters(place) for place in range(plan.pack.parallel)] if plan.strings else [""]
-    write = len(names) <= _MOST_WRITTEN
-    look = f"joints of{len(names)}" if write else "joints ticks"
-    ticks = f'<td class="tick">{base.BOX}{base.LINE if write else ""}</td>' * len(names)
+    written = len(names) <= _MOST_WRITTEN
+    look = f"joints of{len(names)}" if written else "joints ticks"
+    ticks = "".join(
+        f'<td class="tick">{base.text(name) if written else ""}{base.BOX}'
+        f"{base.LINE if written else ''}</td>"
+        for name in names
+    )
     head = ""
-    if plan.strings and len(rows) > 1:
+    if _headed(plan):
         heads = "".join(f'<th scope="col" class="tick">{base.text(name)}</th>' for name in names)
         head = f"<thead><tr><th></th><th></th><th></th>{heads}</tr></thead>"
     body = "".join(
@@ -173,13 +190,20 @@ def _table(plan, rows):
 
 
 def _closing(plan, number, found, width_pt):
-    """The joint that closes the pack, or one in each string."""
-    rows = list(_rows(plan, found))
-    last = "last_strings" if plan.strings else "last"
-    told = base.text(say(f"buildsheet.joints.{last}", ends=rows[0][0]))
-    if plan.strings:
-        return _joined(plan, number, told, rows, width_pt)
-    return _row(number, told, found[0].reading, width_pt)
+    """What closes the pack, or each string: the last cell or the last cable."""
+    if not plan.strings:
+        step = found[0]
+        return _row(number, base.text(signed(step.sentence)), step.reading, width_pt)
+    if plan.form == "cable":
+        rows = list(_rows(plan, found))
+        told = say("buildsheet.joints.last_strings", ends=rows[0][0])
+    else:
+        cells = [cell for step in found for cell in step.contacts]
+        told = say(f"buildsheet.joints.last_{plan.form}", cells=", ".join(cells))
+        reading = found[0].reading
+        where = signed(say("buildsheet.joints.ends", plus=_bare(reading.red), minus="1-"))
+        rows = [(where, "", reading.range_words)]
+    return _joined(plan, number, base.text(told), rows, width_pt)
 
 
 def _page(plan, number, found):

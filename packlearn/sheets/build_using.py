@@ -1,9 +1,43 @@
-"""Blocks of a sheet on what is done with the pack: charging it, keeping and carrying it."""
+"""What stands beside the steps of a sheet: wrong readings, charging, keeping, assumptions."""
 
+from packlearn._simulation.plans import letters
 from packlearn.building.carrying import guard_words, lithium_g_words
+from packlearn.building.stages import at_rest_v, turned
 from packlearn.quantities import write
-from packlearn.sheets import build_blocks
+from packlearn.sheets import base, build_blocks, columns
 from packlearn.words import say, word
+
+
+def wrong_readings(plan, width_pt):
+    """What a reading outside its range comes from."""
+    what = word(f"buildsheet.wrong.{'cell' if plan.form == 'strip' else 'block'}")
+    told = [word("buildsheet.wrong.minus"), word("buildsheet.wrong.leads")]
+    told.append(say("buildsheet.wrong.loaded", what=what))
+    if plan.pack.series > 1:
+        told = [*_wrong_in_line(plan, what), *told]
+    return build_blocks.run_in(
+        word("buildsheet.wrong.heading"), build_blocks.escaped(*told), width_pt
+    )
+
+
+def _wrong_in_line(plan, what):
+    """What a reading of cells in line tells: one turned, one left out, one weak."""
+    count, cell = plan.pack.series, plan.pack.cell
+    if plan.pack.parallel == 1 or plan.strings:
+        letter = "" if plan.strings else "A"
+        yield say("buildsheet.wrong.first", contact=f"2{letter}+", what=what)
+        if count > 2:
+            fields = {"range": turned(cell, count).range_words, "contact": f"{count}{letter}+"}
+            twice = write(sum(at_rest_v(cell)), "V", 2)
+            yield say("buildsheet.wrong.turned", twice=twice, what=what, **fields)
+    one = write(sum(at_rest_v(cell)) / 2, "V", 2)
+    yield say("buildsheet.wrong.far", one=one, what=what)
+    yield say("buildsheet.wrong.weak", what=what)
+    if cell.rechargeable:
+        yield word("buildsheet.wrong.high")
+
+
+# In use.
 
 
 def charging(plan, width_pt):
@@ -15,12 +49,24 @@ def charging(plan, width_pt):
     fields = {"current": write(now.current_a, "A"), "hours": write(now.time_h, "h")}
     if now.holds_voltage:
         # The parts have the charger.
-        told = [now.sentence, now.end_words, now.balance_words]
+        balance = now.balance_words if plan.pack.series > 1 else ""
+        told = [_charger_at(plan), now.sentence, now.end_words, balance]
         told.append(say("buildsheet.use.between", **_warmth(now)))
     else:
         name = "singly_block" if plan.form == "snap" else "singly"
         told = [say(f"buildsheet.use.{name}", **fields, **_warmth(now))]
     return build_blocks.run_in(heading, [build_blocks.together(*told), *grave], width_pt)
+
+
+def _charger_at(plan):
+    """Where the charger of a pack one builds goes, and what is off and out before."""
+    if plan.ready_made:
+        return ""
+    ends = {"plus": f"{plan.pack.series}A+", "minus": "1A\u2212"}
+    if not plan.strings:
+        return say("buildsheet.use.charger_at", **ends)
+    last = letters(plan.pack.parallel - 1)
+    return say("buildsheet.use.charger_each", last=last, **ends)
 
 
 def _warmth(charging):
@@ -48,3 +94,20 @@ def _away(transport):
     energy = write(transport.energy_wh, "Wh")
     told = say(f"building.carrying.{transport.kind}.{transport.passenger}", energy=energy)
     return f"{told} {say('buildsheet.use.ask', date=transport.date)}"
+
+
+def assumptions(plan):
+    """What is taken for granted, with its sources, in small print."""
+    by_source = {}
+    for sentence, source in plan.assumptions:
+        by_source.setdefault(source, []).append(sentence)
+    items = [f"<b>{base.text(word('buildsheet.use.assumptions'))}</b>"]
+    items += [
+        f"{base.text(' '.join(each))} <i>{base.text(source)}.</i>"
+        for source, each in by_source.items()
+    ]
+    wide = (build_blocks.PAGE_PT - 12) / 2
+    left, right = columns.halves(" ".join(items), wide, build_blocks.SMALL_PT)
+    tall = max(columns.lines(each, wide, build_blocks.SMALL_PT) for each in (left, right))
+    html = f'<div class="assumed"><div>{left}</div><div>{right}</div></div>'
+    return columns.Block(html, tall * build_blocks.SMALL_PT * 1.13 + 8)

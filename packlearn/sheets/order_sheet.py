@@ -25,7 +25,7 @@ def order_sheet(plan):
         [(block(plan, narrow), block(plan, wide)) for block in movable],
     )
     top = b.opening(plan, kind) + b.trouble(plan, "buildsheet.not_yet_order")
-    page = top + b.two(pair) + b.assumptions(plan).html
+    page = top + b.two(pair) + build_using.assumptions(plan).html
     return b.document(plan, title, [page])
 
 
