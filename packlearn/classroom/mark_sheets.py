@@ -5,6 +5,7 @@ import html
 from collections import defaultdict
 from pathlib import Path
 
+from packlearn.classroom.rechecking import nothing_collected
 from packlearn.errors import BadFile, BadValue
 from packlearn.places import write_whole
 from packlearn.records.sheet import SEPARATORS, defused
@@ -13,6 +14,7 @@ from packlearn.tasks.skills import skills
 from packlearn.words import say, word
 
 
+@nothing_collected()
 def write(marks, folder, separator=","):
     """Write all sheets into a folder; older ones of the same names are replaced.
 

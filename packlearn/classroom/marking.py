@@ -88,6 +88,7 @@ class Marks:
     files: int = 0
 
 
+@rechecking.nothing_collected()
 def mark(code, count, files):
     """Marks of a class.
 
