@@ -99,8 +99,13 @@ def _strips(plan):
 
 
 def _terminal(plan):
+    return word(f"building.links.terminal.{_kind(plan)}")
+
+
+def _kind(plan):
+    """The smallest kind of terminal on a wire that carries the current."""
     kinds = [kind for kind in plan.terminals if kind in ON_WIRES]
-    return word(f"building.links.terminal.{kinds[0] if kinds else ON_WIRES[0]}")
+    return kinds[0] if kinds else ON_WIRES[0]
 
 
 def _terminals(plan):
@@ -113,7 +118,7 @@ def _terminals(plan):
         joints = sum(step.kind == "join" for step in plan.steps)
         found.append(_part(1, "block", ways=at_pack + joints))
     else:
-        found.append(_part(at_pack, "terminal", terminal=_terminal(plan)))
+        found.append(_part(at_pack, f"end_{_kind(plan)}"))
     if plan.strings:
         # One for all plus ends, one for all minus ends, each with the wire that leads on.
         found.append(_part(2, "joining", ways=plan.pack.parallel + 1))

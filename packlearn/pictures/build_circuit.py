@@ -12,7 +12,7 @@ _FUSE_LONG, _FUSE_THICK, _BOX_WIDE = 26, 12, 62
 # From the last string to the fuse, the switch and the device [px].
 _TO_FUSE, _TO_SWITCH, _TO_DEVICE = 42, 98, 150
 # Of the cut-off: top and bottom, its ways from its middle, the minus lead before it [px].
-_GUARD, _WAYS, _BEFORE = (58, 98), 16, 58
+_GUARD, _WAYS, _BEFORE = (58, 98), 16, 64
 # Top and bottom of the device with and without a cut-off before it [px].
 _DEVICE, _DEVICE_GUARDED = (84, 112), (120, 142)
 

@@ -1,6 +1,5 @@
 """What stands beside the steps of a sheet: wrong readings, charging, keeping, assumptions."""
 
-from packlearn._simulation.plans import letters
 from packlearn.building.carrying import guard_words, lithium_g_words
 from packlearn.building.stages import at_rest_v, turned
 from packlearn.quantities import write
@@ -65,8 +64,8 @@ def _charger_at(plan):
     ends = {"plus": f"{plan.pack.series}A+", "minus": "1A\u2212"}
     if not plan.strings:
         return say("buildsheet.use.charger_at", **ends)
-    last = letters(plan.pack.parallel - 1)
-    return say("buildsheet.use.charger_each", last=last, **ends)
+    # Their own fuses stay in.
+    return word("buildsheet.use.charger_each")
 
 
 def _warmth(charging):
