@@ -68,7 +68,7 @@ NAMES = (
     "kernel: until it sends the picture",
     "back to the page",
     "page: message to picture",
-    "page: until the next frame",
+    "page: until it is painted",
 )
 
 

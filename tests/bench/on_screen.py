@@ -1,8 +1,8 @@
 """What a learner waits for, measured on the screen: ``python -m tests.bench.on_screen``.
 
 JupyterLab is started with the packlearn command and driven in Chromium. From the key pressed on
-a slider to the frame that follows the changed picture: for pictures of the lessons, and for the
-same wiring and curve drawn the usual way, with ``interact`` and an inline figure of matplotlib.
+a slider until the frame with the changed picture is painted: for pictures of the lessons, and for
+the same wiring and curve drawn the usual way, with ``interact`` and an inline matplotlib figure.
 For our own the legs of the way are told, too (``legs.py``): page, server, kernel and back. Then
 how long it takes from the typed command until a lesson is live. Milliseconds differ from machine
 to machine; the last column holds each way against the usual one of the same run.
@@ -83,8 +83,8 @@ _ = interact(usual, series=(1, 8), parallel=(1, 8))
 """,
 }
 
-# Everything is timed in the page: from the key's own time to the frame after a picture that
-# differs from the one before.
+# Everything is timed in the page: from the key's own time until the frame is painted in which the
+# picture differs from the one before. A message sent before a frame is drawn comes right after it.
 WATCH = """(at) => {
   const cell = document.querySelectorAll(".jp-CodeCell")[at];
   const below = document.querySelectorAll(".jp-CodeCell")[at + 1] ?? cell;
@@ -104,7 +104,9 @@ WATCH = """(at) => {
     if (!picture) state.blank += 1;
     else if (picture !== state.last) {
       state.last = picture;
-      requestAnimationFrame((frame) => state.pictures.push(frame));
+      const painted = new MessageChannel();
+      painted.port1.onmessage = () => state.pictures.push(performance.now());
+      painted.port2.postMessage(0);
     }
     if (at < 3 && edge() !== state.edge) { state.moved += 1; state.edge = edge(); }
     requestAnimationFrame(look);
