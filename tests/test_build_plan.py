@@ -1,5 +1,6 @@
 """From a chosen pack to the bench: every figure of a plan worked out again by plain arithmetic."""
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -204,11 +205,11 @@ def test_a_turned_cell_reads_what_the_wiring_solver_says(name):
         found = turned(cell, count)
         expected = resting("grows", cell, count)
         assert found.high_v < expected.low_v
-        for each_v in (low, high):
+        for each_v, turned_v in itertools.product((low, high), repeat=2):
             # One string alone, its second cell the wrong way round.
             wired = Wiring.of(pl.Pack(cell, count, 1))
             for group in range(1, count + 1):
-                wired = wired.measured(f"{group}A", each_v)
+                wired = wired.measured(f"{group}A", turned_v if group == 2 else each_v)
             shown = wired.turn("2A").reading_v(f"{count}A+", "1A-")
             assert found.low_v <= shown <= found.high_v
 

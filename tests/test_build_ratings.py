@@ -45,6 +45,14 @@ def test_the_cut_off_of_six_nimh_carries_its_fuse():
     assert made.protection.current_a == 1.0
 
 
+def test_the_switch_carries_its_fuse():
+    need = pl.Need(load=pl.Load.current(0.79), run_time_h=2, voltage_v=(5.5, 9.0))
+    made = plan_for(need, pl.Pack(pl.cell("nimh-aa"), 6, 1))
+    # 0.79 A over 0.8 would be 1 A; over 0.75, the fuse's share, it is 2 A.
+    assert made.fuse.rating_a == 2.0
+    assert made.switch.rating_a == 3.0
+
+
 def test_in_groups_each_holder_carries_its_share_with_one_cell_out():
     made = plan("groups of NiMH")
     assert made.each_guarded_a == pytest.approx(made.fuse.rating_a / 7)
