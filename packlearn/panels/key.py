@@ -25,6 +25,7 @@ class Key(widgets.VBox):
         self.buttons = {name: button(f"key.{name}") for name in ("answer", "why", "rules")}
         self.told = area("", "packlearn-status", "packlearn-key")
         super().__init__([row(*self.buttons.values(), *more), self.told])
+        self.add_class("packlearn-keys")
 
     @property
     def actions(self):

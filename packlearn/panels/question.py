@@ -10,6 +10,7 @@ from packlearn.panels.fitting import fitting
 from packlearn.panels.illustrations import illustration
 from packlearn.panels.in_class import InClass
 from packlearn.panels.key import Key
+from packlearn.panels.lying import Lying
 from packlearn.panels.minding import MOST, told
 from packlearn.panels.seated import Seated
 from packlearn.panels.telling import Telling
@@ -23,7 +24,7 @@ from packlearn.words import say
 _COMPARED = ("number", "range", "count")
 
 
-class Question(Seated, InClass, Telling, Panel):
+class Question(Seated, InClass, Telling, Lying, Panel):
     """A task of the bank with its box, its lock and its reveal.
 
     Args:
@@ -193,11 +194,16 @@ class Question(Seated, InClass, Telling, Panel):
         last = self.key or self.another_row
         told = [self.with_class, self.entry, self.status, self.go_alone]
         told += [self.saw_row, self.which_row, last]
+        self.column = self
         if self.task.kind == "wire":
-            return [self.text, beside(widgets.VBox([self.answer, *told]), self.picture)]
+            self.column = widgets.VBox([self.answer, *told])
+            self.side_by_side = beside(self.column, self.picture)
+            return [self.text, self.side_by_side]
         told = [self.answer, *told] if self.worked else told
         if self.task.picture.startswith("bench-"):
-            return [self.text, beside(self.picture, widgets.VBox(told))]
+            self.column = widgets.VBox(told)
+            self.side_by_side = beside(self.picture, self.column)
+            return [self.text, self.side_by_side]
         return [self.text, self.picture, *told]
 
     # Callbacks.
@@ -312,6 +318,7 @@ class Question(Seated, InClass, Telling, Panel):
     def _tell(self, sentences):
         told = paragraphs(sentence for sentence in sentences if sentence)
         self.status.value = self._feedback(self.phase) + told
+        self.lie()
 
     # What is shown.
 
@@ -334,6 +341,7 @@ class Question(Seated, InClass, Telling, Panel):
         self.show_class()
         self.status.value = self._feedback(phase)
         self._offer_rules(phase)
+        self.lie()
 
     def _told(self):
         """The question; above it its level, below it what a led task gives."""
