@@ -83,7 +83,7 @@ def test_six_nimh_in_numbers():
         "Cells: 3.8 A at most; short-circuited 48 A",  # 8.7 / 0.18 = 48.3
         "8.7 V 9 V 0.3 V",
         "5.98 V 5.5 V 0.48 V",  # 6 V less 0.6 A through 0.04 ohm of leads
-        "3.04 A 0.6 A 2.4 A",  # 0.8 x 3.8 - 0.6 = 2.44
+        "Current (fuse) 1 A 0.6 A 0.4 A",  # not the cells' 0.8 x 3.8
         "3 h 10 min 3 h 10 min",  # 1.9 / 0.6 = 3.167 h
         "1.27 V to 1.43 V",  # 1.30 - 0.0265 and 1.40 + 0.027
         "2.57 V to 2.83 V",
@@ -102,7 +102,7 @@ def test_two_lead_blocks_in_two_strings_in_numbers():
         "14 Ah, 336 Wh",
         "28 A at most; short-circuited 980 A",  # 29.4 / (2 x 0.03 / 2)
         "25.05 V to 25.95 V",  # 25.2 - 0.146 and 25.8 + 0.149
-        "More than 0.08 V apart?",  # 0.7 A through 2 x 2 x 0.03 ohm: 0.084 V
+        "A and B more than 0.08 V apart?",  # 0.7 A through 2 x 2 x 0.03 ohm: 0.084 V
         "29.4 V",
     ):
         assert told in shown, told
@@ -194,11 +194,11 @@ def needed(caution, made):
 
 
 # The same is said in other words, and what only goes for several cells or for loose ones.
-NOT_REPEATED = {"rules_of_transport", "last_joint", "fuse_first", "fuse_kind"}
+NOT_REPEATED = {"rules_of_transport", "last_joint", "fuse_first", "fuse_kind", "meter_amps"}
 OF_STRINGS = {"strings_apart"}
 IN_OTHER_WORDS = (
     "The fuse stands as close to the pack as can be.",
-    "Never mend or bridge a fuse: a fuse that opened had a reason.",
+    "Never mend or bridge a fuse: one that opened had a reason.",
 )
 OF_SEVERAL = {"last_joint", "no_mixing", "primary_alone", "strings_apart"}
 LOOSE = ("joining", "mixing", "measuring")
@@ -212,8 +212,10 @@ def test_no_caution_is_lost(name):
     if made.fuse and not made.ready_made:
         for sentence in IN_OTHER_WORDS:
             assert sentence in shown
+    if not made.ready_made:
+        assert "Never set it to amps: that shorts the cells." in shown
     if made.pack.series > 1 and not made.ready_made:
-        assert re.search("Last, with no load connected, (join|lay in|press the snap)", shown)
+        assert re.search("Last, device not connected, (join|lay in|press the snap)", shown)
     for situation, cautions in made.cautions.items():
         if made.ready_made and situation in LOOSE:
             continue
@@ -221,6 +223,63 @@ def test_no_caution_is_lost(name):
             spared = NOT_REPEATED | alone
             if caution.severity != "note" and caution.key not in spared and needed(caution, made):
                 assert caution.sentence in shown, (situation, caution.key)
+
+
+def test_a_reading_never_looks_like_a_joint():
+    """Two ends of one string, told as a joint is, would be strapped together."""
+    for name in BUILT:
+        made = plan(name)
+        shown = text_of(build_sheet(made))
+        last = made.pack.series
+        assert not re.search(rf"(?<!\d){last}[A-Z]?\+ to 1[A-Z]?\u2212", shown)
+        if made.strings and last > 1:
+            assert f"red at {last}+, black at 1\u2212" in shown
+
+
+def test_what_to_do_first_comes_first():
+    for name in BUILT:
+        shown = text_of(build_sheet(plan(name)))
+        assert "Uncover both wires, keep them apart." in shown
+        assert shown.index("Uncover both wires") < shown.index("Switch on.")
+        off = "Switch off, all fuses out" if plan(name).string_fuse else "Switch off"
+        assert f"A reading lies outside? {off}" in shown
+        assert "Do not connect the device." in shown
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [("six NiMH", "2, 3, 7, 8."), ("strings of NiMH", "2, 3, 8 to 11."), ("side by side", None)],
+)
+def test_cells_go_back_in_by_the_steps_of_the_sheet(name, told):
+    made = plan(name)
+    content = build_sheet(made)
+    found = re.search(r"Back in by steps ([\d, to]+)\.", text_of(content))[1]
+    assert told in (None, f"{found}.")
+    numbers = []
+    for part in found.split(", "):
+        first, _, last = part.partition(" to ")
+        numbers += range(int(first), int(last or first) + 1)
+    rows = {
+        int(row.split()[0]): row
+        for row, _ in rows_of(content)
+        if re.match(r"\d+ [A-Z]\w+ .*[.?]", row)
+    }
+    assert "Measure each" in rows[numbers[0]]
+    assert rows[numbers[1]].split()[1] in ("Lay", "Press")
+    assert "Switch on" in rows[numbers[-1]]
+
+
+def test_each_block_has_a_charger_of_its_own_voltage():
+    shown = text_of(build_sheet(plan("lead blocks")))
+    assert "with a charger that ends at 14.7 V" in shown
+    assert "charger for one such block, ends at 14.7 V" in shown
+
+
+def test_a_number_and_its_unit_stay_on_one_line():
+    content = build_sheet(plan("six NiMH"))
+    body = re.sub(r"<[^>]*>", " ", content.partition("<body")[2])
+    assert re.search("13.7\u00a0Wh", body)
+    assert not re.search(r"\d (V|A|Wh|Ah|mm|min)\b", body)
 
 
 def test_cells_that_are_not_charged_say_so():
@@ -348,7 +407,7 @@ def test_the_command_writes_the_sheet(tmp_path, capsys):
     assert "Path lantern" in content
     # The same again replaces our own file.
     assert main(["size", *NEED, *more, "--lead", "3 m"]) == 0
-    assert "3 m each" in file.read_text(encoding="utf-8")
+    assert "3\u00a0m each" in file.read_text(encoding="utf-8")
 
 
 def test_the_command_takes_the_best_pack(tmp_path, capsys):
@@ -357,7 +416,7 @@ def test_the_command_takes_the_best_pack(tmp_path, capsys):
     out = capsys.readouterr().out
     best = out.splitlines()[0].partition(":")[0]
     shown = (tmp_path / "best.html").read_text(encoding="utf-8")
-    assert best in shown
+    assert best in shown.replace("\u00a0", " ")
 
 
 def test_the_command_takes_cells_of_ones_own(tmp_path):

@@ -73,7 +73,7 @@ def _joining(plan):
     found = [_part(1, "tray")]
     if joints and plan.wire:
         area = plan.wire.conductor.label
-        found.append(_part(joints, "cable", wire=area, terminal=_terminal(plan)))
+        found.append(_part(joints, "cable", wire=area))
     return found
 
 
@@ -118,7 +118,9 @@ def _terminals(plan):
         joints = sum(step.kind == "join" for step in plan.steps)
         found.append(_part(1, "block", ways=at_pack + joints))
     else:
-        found.append(_part(at_pack, f"end_{_kind(plan)}"))
+        # Ends of blocks differ; those of holders are asked for among the parts.
+        kind = "fit" if plan.form == "cable" else _kind(plan)
+        found.append(_part(at_pack, f"end_{kind}", current=write(plan.guarded_a, "A")))
     if plan.strings:
         # One for all plus ends, one for all minus ends, each with the wire that leads on.
         found.append(_part(2, "joining", ways=plan.pack.parallel + 1))
@@ -139,20 +141,25 @@ def _leads(plan):
 
 
 def _fuses(plan):
-    found, full = [], {"volts": write(plan.figures.full_v, "V")}
+    found = []
+    if plan.fuse is None:
+        return found
+    broken = {
+        "needed": write(plan.fuse.breaking_capacity_needed_a, "A", 2),
+        "volts": write(plan.fuse.voltage_v, "V"),
+    }
     if plan.string_fuse:
         rating, name = plan.string_fuse
-        fields = full | {"rating": write(rating, "A")}
+        fields = {"rating": write(rating, "A")}
         build, count = word(f"build.fuse_kinds.{family(name).name}"), plan.pack.parallel
         holder = _part(count, "string_fuse_holder", rating=fields["rating"])
         found += [holder, _part(count, "fuse", build=build, **fields)]
-    if plan.fuse:
-        slow = "_slow" if plan.fuse.time_lag else ""
-        build = word(f"build.fuse_kinds.{plan.fuse.family.name}{slow}")
-        fields = full | {"rating": write(plan.fuse.rating_a, "A")}
-        holder = _part(1, "fuse_holder", rating=fields["rating"])
-        found += [holder, _part(2, "fuse_spare", build=build, **fields)]
-    return found
+    too = "_too" if plan.string_fuse else ""
+    slow = "_slow" if plan.fuse.time_lag else ""
+    build = word(f"build.fuse_kinds.{plan.fuse.family.name}{slow}")
+    fields = broken | {"rating": write(plan.fuse.rating_a, "A")}
+    holder = _part(1, "fuse_holder", rating=fields["rating"])
+    return [*found, holder, _part(2, f"fuse_spare{too}", build=build, **fields)]
 
 
 def short_wires(plan):
@@ -189,4 +196,9 @@ def _charger(plan):
     kind = "singly" if plan.charging.method == "constant_current" else plan.charging.method
     volts = write(plan.charging.voltage_v, "V")
     chemistry = chemistry_words(plan.charging.chemistry)
-    return [_part(1, f"charger_{kind}", chemistry=chemistry, volts=volts)]
+    found = [_part(1, f"charger_{kind}", chemistry=chemistry, volts=volts)]
+    if plan.form == "cable" and plan.pack.series > 1:
+        # For the first charge, and to level the blocks.
+        one_v = plan.charging.voltage_v / plan.pack.series
+        found.append(_part(1, "charger_block", volts=write(one_v, "V")))
+    return found

@@ -69,7 +69,8 @@ class Margin:
     """What a pack gives beside what the device asks.
 
     Attributes:
-        key: ``"high"``, ``"low"``, ``"leads"``, ``"current"`` or ``"run_time"``.
+        key: ``"high"``, ``"low"``, ``"leads"``, ``"current"`` or ``"run_time"``. The current of a
+            pack one builds is what its fuses let through, where that is less than the cells'.
         have, need, left: in ``unit``; left below 0 is missing.
         unit: ``"V"``, ``"A"`` or ``"h"``.
     """
@@ -349,11 +350,25 @@ def _margins(choice, leads):
     if leads.wire is not None:
         behind_v = choice.lowest_v - leads.peak_drop_v
         rows.append(Margin("leads", behind_v, low, behind_v - low, "V"))
+    built_a = _as_built_a(choice, leads)
     rows += [
-        Margin("current", choice.allowed_a, choice.peak_a, left["current_a"], "A"),
+        Margin("current", built_a, choice.peak_a, built_a - choice.peak_a, "A"),
         Margin("run_time", choice.run_time_h, choice.need.run_time_h, left["run_time_h"], "h"),
     ]
     return tuple(rows)
+
+
+def _as_built_a(choice, leads):
+    """What a pack as built may give [A]: the cells' share, and what its fuses let through.
+
+    A slow fuse lets short peaks through that stand above its rating.
+    """
+    fuse, limits = leads.fuse, [choice.allowed_a]
+    if fuse and not fuse.time_lag and not choice.pack.cell.ready_made_only:
+        limits.append(fuse.rating_a)
+        if leads.string_fuse:
+            limits.append(choice.pack.parallel * leads.string_fuse[0])
+    return min(limits)
 
 
 def _measures(pack):

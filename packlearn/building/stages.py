@@ -34,6 +34,10 @@ STEPS = (
 )
 
 
+# Cells whose readings have a line each; those of more are noted on their labels.
+MOST_NOTED = 6
+
+
 @dataclass(frozen=True)
 class Reading:
     """What a meter should show at a stage of building.
@@ -79,6 +83,7 @@ class Step:
         contacts: contacts it is done at.
         reading: the ``Reading`` to take then, or None.
         covered: ends it puts a cover on, each for the first time: contacts, or wires.
+        after: what to do when the reading lies outside, or empty.
     """
 
     kind: str
@@ -86,6 +91,7 @@ class Step:
     contacts: tuple[str, ...] = ()
     reading: Reading | None = None
     covered: tuple[str, ...] = ()
+    after: str = ""
 
 
 def at_rest_v(cell):
@@ -262,15 +268,25 @@ class _Building:
         kind = ("charged" if cell.rechargeable else "fresh") + ("_one" if alone else "")
         noun = ("block" if self.form != "strip" else "cell") + ("s" if kind == "fresh" else "")
         what = word(f"build.steps.cells.{noun}")
-        each = "one" if alone else "many"
+        each = "one" if alone else "many" if len(self.labels) <= MOST_NOTED else "labels"
         outside = word(f"build.steps.outside.{'charged' if cell.rechargeable else 'fresh'}")
-        fields = {"outside": outside, "first": self.labels[0], "last": self.labels[-1]}
-        reading = resting("cell", cell)
+        told = say(f"build.steps.each.{each}", names=self._names())
         return [
             _step("cells", f"build.steps.cells.{kind}", what=what),
-            _step("each", f"build.steps.each.{each}", self.labels, reading, **fields),
+            Step("each", told, tuple(self.labels), resting("cell", cell), after=outside),
             self._lay(),
         ]
+
+    def _names(self):
+        """Names of all cells in words, a part for each string."""
+        count = self.pack.series
+        if count == 1:
+            first, last = self.labels[0], self.labels[-1]
+            return say("build.steps.each.string", first=first, last=last)
+        return ", ".join(
+            say("build.steps.each.string", first=f"1{name}", last=f"{count}{name}")
+            for name in self.names
+        )
 
     def _lay(self):
         ends = {"plus": self.laid.red, "minus": self.laid.black, "last": _listed(self.last or [""])}
@@ -345,11 +361,20 @@ class _Building:
         """Strings are held against one another before their fuses join them."""
         alike = []
         if apart_v:
-            alike = [_step("alike", "build.steps.alike", most=tenth_words(apart_v))]
+            alike = [self._alike(apart_v)]
         reading = resting("pack", self.pack.cell, self.pack.series)
-        rating = {"rating": write(string_fuse[0], "A")}
+        fields = {"rating": write(string_fuse[0], "A")}
+        fields |= {"first": self.names[0], "rest": ", ".join(self.names[1:])}
         key = "build.steps.string_fuses"
-        return [*alike, _step("string_fuses", key, self.names, reading, **rating)]
+        return [*alike, _step("string_fuses", key, self.names, reading, **fields)]
+
+    def _alike(self, apart_v):
+        """How far strings may stand apart, and what is done where they do."""
+        alone = "_one" if self.form == "cable" and self.pack.series == 1 else ""
+        again = word(f"build.steps.again.{self.form}{alone}")
+        many = "two" if len(self.names) == 2 else "many"
+        fields = {"most": tenth_words(apart_v), "again": again}
+        return _step("alike", f"build.steps.alike.{many}", **fields)
 
     def in_use(self, load, leads):
         """The main fuse, the device, the label."""

@@ -66,7 +66,7 @@ def build_circuit(
         parts.append(d.text(_FIRST + 20, rows.cell + 5, told, "strong", 12))
     if string_fuse:
         told = say("buildsheet.circuit.string_fuses", rating=string_fuse)
-        parts.append(d.text(places[-1] + 11, _TOP + 27, told, "", 11))
+        parts.append(d.text(places[-1] + 11, _TOP + 31, told, "", 11))
     told = _sentence(series, strings, fuse, string_fuse, guard)
     return d.picture(right + _BOX_WIDE // 2 + (26 if guard else 4), rows.height, parts, told)
 

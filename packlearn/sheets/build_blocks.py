@@ -27,7 +27,6 @@ _FELT_K = 3.0
 
 # Where a caution is said beside what it goes for; all others stand under "Take care".
 _IN_PLACE = {
-    "meter_amps": "measuring",
     "holder_only": "laying",
     "never_charge": "charging",
     "strings_apart": "charging",
@@ -41,6 +40,7 @@ _IN_PLACE = {
     "lead_freezes": "keeping",
     "tape_ends": "keeping",
     # The steps, the parts and what is said of the fuse have it.
+    "meter_amps": "steps",
     "last_joint": "steps",
     "fuse_first": "fuse",
     "fuse_kind": "fuse",
@@ -59,10 +59,10 @@ def document(plan, title, pages):
     Args:
         plan: the ``Plan``.
         title: its title.
-        pages: HTML of its pages, one unless the joints need a second.
+        pages: HTML of its pages; the small print, or joints, may stand on a second.
     """
     sheets = [f'<section class="sheet build">{page}</section>' for page in pages]
-    return base.document(title, sheets, "bench")
+    return columns.kept(base.document(title, sheets, "bench"))
 
 
 def opening(plan, kind):
@@ -153,6 +153,9 @@ def margins(plan):
     heads = ["", *(word(f"buildsheet.margins.heads.{name}") for name in ("have", "need", "left"))]
     full = "charged" if plan.pack.cell.rechargeable else "fresh"
     keys = {row: full if row.key == "high" else row.key for row in rows}
+    # What the cells could give stands below.
+    fused = plan.fuse and not plan.ready_made and not plan.fuse.time_lag
+    keys = {row: "fused" if key == "current" and fused else key for row, key in keys.items()}
     told = [_margin(row, word(f"buildsheet.margins.{key}")) for row, key in keys.items()]
     table = base.table(heads, told, look="margins")
     return Block(table, (len(rows) + 1) * _ROW_PT + 3)
@@ -163,6 +166,9 @@ def figures(plan, width_pt):
     told = [*_figures(plan)]
     if plan.form:
         told.append(word(f"buildsheet.build.names.{plan.form}"))
+    if plan.strings:
+        what = word(f"build.steps.cells.{'blocks' if plan.form == 'cable' else 'cells'}")
+        told[-1] += " " + say("buildsheet.build.names.strings", what=what)
     html = "".join(base.paragraph(each) for each in told)
     tall = sum(columns.lines(each, width_pt) for each in told) * columns.LINE_PT
     return Block(html, tall)
@@ -175,7 +181,7 @@ def _margin(row, told):
         told,
         write(row.have, row.unit, digits),
         write(row.need, row.unit, digits),
-        write(row.left, row.unit, 2),
+        write(row.left, row.unit, 2).replace("-", "\u2212"),
     )
 
 
@@ -193,8 +199,8 @@ def _figures(plan):
         "short": write(seen.short_circuit_a, "A", 2),
     }
     yield say("buildsheet.figures.current", **currents)
-    if plan.fuse and not plan.ready_made:
-        yield say("buildsheet.figures.built", rating=write(plan.fuse.rating_a, "A"))
+    if plan.notes and any(row.key == "leads" and row.left < 0 for row in plan.margins):
+        yield word("buildsheet.figures.below")
     if plan.measures:
         one = Pack(plan.pack.cell, plan.pack.series, 1)
         seen = measures_of(one) if plan.strings else plan.measures
@@ -228,7 +234,7 @@ def said(plan, place):
 
     Args:
         plan: a ``Plan``.
-        place: ``"measuring"``, ``"laying"``, ``"charging"`` or ``"keeping"``.
+        place: ``"laying"``, ``"charging"`` or ``"keeping"``.
     """
     found = [each for each in _found(plan) if _IN_PLACE.get(each.key) == place]
     grave = [danger(each.sentence) for each in found if each.severity == "danger"]
@@ -321,19 +327,11 @@ def fuses(plan, width_pt):
             *fuse_notes(plan),
         ]
     if plan.string_fuse:
-        told.append(word("buildsheet.lead.strings"))
+        count = "two" if plan.pack.parallel == 2 else "more"
+        told.append(word(f"buildsheet.lead.strings.{count}"))
     if not told:
         return columns.NOTHING
     return run_in(word("buildsheet.lead.heading"), escaped(*told), width_pt)
-
-
-def wire(plan, width_pt):
-    """Cut-off, wire, and what to mind though it fits."""
-    guard = plan.protection
-    told = [guard.sentence, wire_words(plan), *plan.notes]
-    if guard.kind == "cut_off":
-        told[0] = say("buildsheet.lead.guarded", volts=write(guard.pack_under_v, "V"))
-    return run_in(word("buildsheet.lead.cut_off"), escaped(*told), width_pt)
 
 
 def wire_words(plan):
@@ -349,16 +347,13 @@ def wire_words(plan):
 
 
 def fuse_words(plan):
-    """The main fuse in words: rating, the two ends of its range, what it must break."""
+    """The two ends of the main fuse's range, in words; the parts have what it must break."""
     fuse = plan.fuse
     return say(
         "buildsheet.lead.fuse",
-        rating=write(fuse.rating_a, "A"),
         least=write(fuse.least_a, "A", 2),
         most=write(fuse.most_a, "A", 2),
         upper=word(f"buildsheet.lead.upper.{fuse.binds_most}"),
-        needed=write(fuse.breaking_capacity_needed_a, "A", 2),
-        volts=write(fuse.voltage_v, "V"),
     )
 
 

@@ -1,4 +1,4 @@
-"""The build sheet of a plan: one page to take to the bench, or an order sheet.
+"""The build sheet of a plan: a page to take to the bench, or an order sheet.
 
 A pack of lithium-ion or LiFePO4 is only bought ready-made and protected: its sheet tells what to
 ask for, and nothing of how cells are put together.
@@ -10,7 +10,7 @@ from packlearn._simulation.plans import letters
 from packlearn.pictures.build_circuit import build_circuit
 from packlearn.pictures.build_layout import build_layout
 from packlearn.quantities import write
-from packlearn.sheets import build_blocks, build_steps, build_using, columns, order_sheet
+from packlearn.sheets import base, build_blocks, build_steps, build_using, columns, order_sheet
 from packlearn.words import say, word
 
 # Scales of both pictures by rows and by strings, points against pixels; widest one of cells [pt].
@@ -37,39 +37,44 @@ def build_sheet(plan):
     kind = word("buildsheet.title")
     title = say("buildsheet.head", kind=kind, name=plan.name)
     top = build_blocks.opening(plan, kind) + build_blocks.trouble(plan, "buildsheet.not_yet")
-    band, above = _band(plan)
     small = build_using.assumptions(plan)
-    room = _PAGE_TALL_PT - band.height_pt - small.height_pt
-    for apart in (False, True) if plan.pack.cell_count <= _MOST_HERE else (True,):
+    many = plan.pack.cell_count > _MOST_HERE
+    # All on one page; or the small print on a second, last the joints as well.
+    for apart, here in ((True, 0),) if many else ((False, 1), (False, 0), (True, 0)):
         steps, joints = build_steps.steps(plan, build_blocks.RIGHT_PT, apart)
-        pair = _columns(plan, steps, above)
-        if max(each.height_pt for each in pair) <= room:
+        band, pair = _lowest(plan, steps)
+        tall = band.height_pt + max(each.height_pt for each in pair)
+        if tall <= _PAGE_TALL_PT - here * small.height_pt:
             break
-    page = top + band.html + build_blocks.two(pair) + small.html
-    return build_blocks.document(plan, title, [page, joints] if joints else [page])
+    page = top + band.html + build_blocks.two(pair)
+    if here:
+        return build_blocks.document(plan, title, [page + small.html])
+    second = joints or base.section(say("buildsheet.joints.small", name=plan.name))
+    return build_blocks.document(plan, title, [page, second + small.html])
 
 
-def _columns(plan, steps, above):
-    """Two columns: what it is made of, and what is done; the rest where there is room."""
+def _lowest(plan, steps):
+    """The band and the two columns below it, shared out so that they are as low as can be."""
     narrow, wide = build_blocks.LEFT_PT, build_blocks.RIGHT_PT
-    left = [above, build_blocks.parts(plan, narrow)]
-    right = [steps]
+    parts, right = build_blocks.parts(plan, narrow), [steps]
     if plan.steps:
         right.append(build_using.wrong_readings(plan, wide))
     b = build_blocks
-    movable = (b.cautions, b.fuses, b.wire, build_using.charging, build_using.keeping)
-    return columns.balanced(
-        columns.stacked(*left),
-        columns.stacked(*right),
-        [(block(plan, narrow), block(plan, wide)) for block in movable],
-    )
+    movable = (b.cautions, b.fuses, build_using.wire, build_using.charging, build_using.keeping)
+    movable = [(block(plan, narrow), block(plan, wide)) for block in movable]
+    found = [
+        (band, columns.balanced(columns.stacked(above, parts), columns.stacked(*right), movable))
+        for band, above in _bands(plan)
+    ]
+    return min(found, key=lambda each: each[0].height_pt + max(side.height_pt for side in each[1]))
 
 
-def _band(plan):
+def _bands(plan):
     """The cells as they lie with key figures, the circuit, and what finds room beside them.
 
-    Returns:
-        ``Block`` of it, and ``Block`` of what stands better above the parts.
+    Yields:
+        For each way of sharing the room ``Block`` of it, and ``Block`` of what stands above the
+        parts.
     """
     pack, b = plan.pack, build_blocks
     laid = build_layout(pack.series, pack.parallel, strings=plan.strings)
@@ -80,20 +85,16 @@ def _band(plan):
     third = b.PAGE_PT - 2 - 2 * _GAP_PT - first - circuit.width_pt
     places = {"first": first, "third": third, "above": b.LEFT_PT}
     ways = (_shared(plan, places, way) for way in itertools.product(places, repeat=3))
-    found = {}
     for way in filter(None, ways):
         tall = max(
             laid.height_pt + way["first"].height_pt, circuit.height_pt, way["third"].height_pt
         )
-        # What stands above the parts takes half a page's width.
-        found[tall + way["above"].height_pt / 2] = tall, way
-    tall, way = found[min(found)]
-    parts = (laid.html + way["first"].html, circuit.html, way["third"].html)
-    html = "".join(
-        f'<div style="width: {wide:.0f}pt">{part}</div>'
-        for wide, part in zip((first, circuit.width_pt, third), parts, strict=True)
-    )
-    return columns.Block(f'<div class="band">{html}</div>', tall + 3), way["above"]
+        parts = (laid.html + way["first"].html, circuit.html, way["third"].html)
+        html = "".join(
+            f'<div style="width: {wide:.0f}pt">{part}</div>'
+            for wide, part in zip((first, circuit.width_pt, third), parts, strict=True)
+        )
+        yield columns.Block(f'<div class="band">{html}</div>', tall + 3), way["above"]
 
 
 def _scale(shares, strings):

@@ -4,6 +4,7 @@ import re
 from itertools import groupby
 
 from packlearn._simulation.plans import letters
+from packlearn.building.stages import MOST_NOTED
 from packlearn.quantities import write
 from packlearn.sheets import base, build_blocks, columns
 from packlearn.sheets.columns import Block
@@ -13,7 +14,8 @@ from packlearn.words import say, word
 JOINT_PT, STEP_PT = 12.8, 1.6
 # Widths of the box with the number, of the room to write [pt].
 _BOX_PT, _READ_PT = 29.0, 32.0
-_IN_A_ROW, _MOST_LINES, _MOST_WRITTEN = 6, 6, 3
+# Lines in a row, strings with a line each.
+_IN_A_ROW, _MOST_WRITTEN = 6, 3
 # Ranges of a plain meter, just above what it can show [V].
 _METER_V = (20, 200)
 
@@ -87,14 +89,15 @@ def _step(plan, number, kind, found, width_pt):
     told = base.text(signed(step.sentence))
     if kind == "lay":
         told = " ".join([told, *build_blocks.said(plan, "laying")])
-    row = _row(number, told, step.reading, width_pt)
-    if kind in ("each", "string_fuses") and len(step.contacts) > 1:
+    several = kind in ("each", "string_fuses") and len(step.contacts) > 1
+    row = _row(number, told, step.reading, width_pt, step.after, not several)
+    if several and len(step.contacts) <= max(MOST_NOTED, plan.pack.parallel):
         return _with_lines(row, step.contacts)
     return row
 
 
-def _row(number, told, reading, width_pt):
-    """A step: its box and number, what to do and where to measure, what to expect."""
+def _row(number, told, reading, width_pt, after="", line=True):
+    """A step: its box and number, what to do and where to measure, what to expect, then."""
     box = f'<td class="mark">{base.BOX}{number}</td>'
     inner = width_pt - _BOX_PT
     tall = _tall(told, inner) + STEP_PT
@@ -102,15 +105,15 @@ def _row(number, told, reading, width_pt):
         return Block(f"<tr>{box}<td>{told}</td></tr>\n", tall)
     where = say("buildsheet.build.meter", where=signed(reading.where))
     where, expected = base.text(where), base.text(reading.range_words)
-    meter = f'<span>{where} <b class="range">{expected}</b></span>{base.LINE}'
-    html = f'<tr>{box}<td>{told}<div class="meter">{meter}</div></td></tr>\n'
+    meter = f'<span>{where} <b class="range">{expected}</b></span>{base.LINE if line else ""}'
+    after = base.text(after)
+    html = f'<tr>{box}<td>{told}<div class="meter">{meter}</div>{after}</td></tr>\n'
+    tall += _tall(after, inner) if after else 0
     return Block(html, tall + _tall(meter, inner - _READ_PT))
 
 
 def _with_lines(row, names):
-    """A step with a short line to write on for each name; many cells have it on their labels."""
-    if len(names) > _MOST_LINES:
-        return row
+    """A step with a short line to write on for each name."""
     parts = [names[at : at + _IN_A_ROW] for at in range(0, len(names), _IN_A_ROW)]
     fields = "".join(base.row(*map(base.field, part)) for part in parts)
     html = f'<tr><td></td><td class="lines">{fields}</td></tr>\n'
@@ -118,6 +121,26 @@ def _with_lines(row, names):
 
 
 # Joints.
+
+
+def numbers(plan, *kinds):
+    """Numbers of a plan's steps of some kinds, in words: ``2, 3, 8 to 11``; empty for none.
+
+    Args:
+        plan: a ``Plan``.
+        kinds: names of ``stages.STEPS``.
+    """
+    found = [
+        number for number, (kind, _) in enumerate(_grouped(plan.steps or ()), 1) if kind in kinds
+    ]
+    runs = []
+    for _, run in groupby(enumerate(found), key=lambda each: each[1] - each[0]):
+        first, *rest = (number for _, number in run)
+        told = [str(first), *map(str, rest)]
+        if len(rest) > 1:
+            told = [say("buildsheet.build.run", first=first, last=rest[-1])]
+        runs += told
+    return ", ".join(runs)
 
 
 def _how(plan):
@@ -177,13 +200,16 @@ def _table(plan, rows):
         f"{base.LINE if written else ''}</td>"
         for name in names
     )
+    # Nothing is read there yet.
+    bare = ticks.replace(base.LINE, "")
     head = ""
     if _headed(plan):
         heads = "".join(f'<th scope="col" class="tick">{base.text(name)}</th>' for name in names)
         head = f"<thead><tr><th></th><th></th><th></th>{heads}</tr></thead>"
     body = "".join(
         f"<tr><td>{base.text(pair)}</td><td>{base.text(red)}</td>"
-        f'<td class="range">{base.text(expected)}</td>{ticks}</tr>\n'
+        f'<td class="range">{base.text(expected)}</td>'
+        f"{bare if expected == word('buildsheet.joints.later') else ticks}</tr>\n"
         for pair, red, expected in rows
     )
     return f'<table class="{look}">{head}<tbody>\n{body}</tbody></table>'
@@ -194,16 +220,20 @@ def _closing(plan, number, found, width_pt):
     if not plan.strings:
         step = found[0]
         return _row(number, base.text(signed(step.sentence)), step.reading, width_pt)
+    reading, told = found[0].reading, []
+    if not any(step.kind == "join" for step in plan.steps):
+        told.append(word("buildsheet.joints.strings"))
+    pair = ""
     if plan.form == "cable":
-        rows = list(_rows(plan, found))
-        told = say("buildsheet.joints.last_strings", ends=rows[0][0])
+        ((pair, *_),) = _rows(plan, found)
+        told.append(say("buildsheet.joints.last_strings", ends=pair))
     else:
-        cells = [cell for step in found for cell in step.contacts]
-        told = say(f"buildsheet.joints.last_{plan.form}", cells=", ".join(cells))
-        reading = found[0].reading
-        where = signed(say("buildsheet.joints.ends", plus=_bare(reading.red), minus="1-"))
-        rows = [(where, "", reading.range_words)]
-    return _joined(plan, number, base.text(told), rows, width_pt)
+        cells = ", ".join(cell for step in found for cell in step.contacts)
+        told.append(say(f"buildsheet.joints.last_{plan.form}", cells=cells))
+    # In words, so that nobody takes it for a joint to make.
+    told.append(signed(say("buildsheet.joints.ends", plus=_bare(reading.red), minus="1-")))
+    rows = [(pair, "", reading.range_words)]
+    return _joined(plan, number, base.text(" ".join(told)), rows, width_pt)
 
 
 def _page(plan, number, found):

@@ -3,20 +3,27 @@
 from packlearn.building.carrying import guard_words, lithium_g_words
 from packlearn.building.stages import at_rest_v, turned
 from packlearn.quantities import write
-from packlearn.sheets import base, build_blocks, columns
+from packlearn.sheets import base, build_blocks, build_steps, columns
 from packlearn.words import say, word
 
 
 def wrong_readings(plan, width_pt):
     """What a reading outside its range comes from."""
     what = word(f"buildsheet.wrong.{'cell' if plan.form == 'strip' else 'block'}")
-    told = [word("buildsheet.wrong.minus"), word("buildsheet.wrong.leads")]
+    way = "fused" if plan.fuse else "bare"
+    way += "_guarded" if plan.protection.kind == "cut_off" else "_plain"
+    told = [word("buildsheet.wrong.minus"), word(f"buildsheet.wrong.leads.{way}")]
     told.append(say("buildsheet.wrong.loaded", what=what))
     if plan.pack.series > 1:
         told = [*_wrong_in_line(plan, what), *told]
-    return build_blocks.run_in(
-        word("buildsheet.wrong.heading"), build_blocks.escaped(*told), width_pt
-    )
+    heading = say("buildsheet.wrong.heading", off=_off(plan))
+    return build_blocks.run_in(heading, build_blocks.escaped(*told), width_pt)
+
+
+def _off(plan):
+    """What is off and out before one looks or charges."""
+    way = "strings" if plan.string_fuse else "fused" if plan.fuse else "bare"
+    return word(f"buildsheet.off.{way}")
 
 
 def _wrong_in_line(plan, what):
@@ -31,9 +38,8 @@ def _wrong_in_line(plan, what):
             yield say("buildsheet.wrong.turned", twice=twice, what=what, **fields)
     one = write(sum(at_rest_v(cell)) / 2, "V", 2)
     yield say("buildsheet.wrong.far", one=one, what=what)
-    yield say("buildsheet.wrong.weak", what=what)
-    if cell.rechargeable:
-        yield word("buildsheet.wrong.high")
+    kind = "charged" if cell.rechargeable else "fresh"
+    yield say(f"buildsheet.wrong.weak.{kind}", what=what)
 
 
 # In use.
@@ -49,12 +55,22 @@ def charging(plan, width_pt):
     if now.holds_voltage:
         # The parts have the charger.
         balance = now.balance_words if plan.pack.series > 1 else ""
-        told = [_charger_at(plan), now.sentence, now.end_words, balance]
+        told = [_charger_first(plan), _charger_at(plan), now.sentence, now.end_words, balance]
         told.append(say("buildsheet.use.between", **_warmth(now)))
     else:
         name = "singly_block" if plan.form == "snap" else "singly"
+        again = ("each", "lay", "close", "alike", "string_fuses", "fuse")
+        fields |= {"off": _off(plan), "steps": build_steps.numbers(plan, *again)}
         told = [say(f"buildsheet.use.{name}", **fields, **_warmth(now))]
     return build_blocks.run_in(heading, [build_blocks.together(*told), *grave], width_pt)
+
+
+def _charger_first(plan):
+    """How the blocks of a pack are charged before they are joined."""
+    if plan.ready_made or not plan.steps:
+        return ""
+    volts = write(plan.charging.voltage_v / plan.pack.series, "V")
+    return say("buildsheet.use.charger_first", step=build_steps.numbers(plan, "cells"), volts=volts)
 
 
 def _charger_at(plan):
@@ -63,13 +79,28 @@ def _charger_at(plan):
         return ""
     ends = {"plus": f"{plan.pack.series}A+", "minus": "1A\u2212"}
     if not plan.strings:
-        return say("buildsheet.use.charger_at", **ends)
+        off = _off(plan)
+        return say("buildsheet.use.charger_at", off=f"{off[0].lower()}{off[1:]}", **ends)
     # Their own fuses stay in.
     return word("buildsheet.use.charger_each")
 
 
 def _warmth(charging):
     return {"low": f"{charging.lowest_degc:g}", "high": f"{charging.highest_degc:g}"}
+
+
+def wire(plan, width_pt):
+    """Cut-off, wire, and what to mind though it fits."""
+    guard = plan.protection
+    told = [guard.sentence, build_blocks.wire_words(plan), *plan.notes]
+    if guard.kind == "cut_off":
+        told[0] = say("buildsheet.lead.guarded", volts=write(guard.pack_under_v, "V"))
+        if plan.steps:
+            step = build_steps.numbers(plan, "black")
+            told.insert(1, say("buildsheet.lead.set", step=step))
+    return build_blocks.run_in(
+        word("buildsheet.lead.cut_off"), build_blocks.escaped(*told), width_pt
+    )
 
 
 def keeping(plan, width_pt):

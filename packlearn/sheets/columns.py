@@ -30,6 +30,15 @@ class Block(NamedTuple):
 
 
 NOTHING = Block("", 0.0)
+# A number and its unit in a text, not inside a tag or a style.
+_UNIT = re.compile(
+    r"(?<=\d) (?=(?:[mµ]?[AV]|[mk]?Wh|Ah|h|min|mm²?|m|g|kg|°C|%|ohm)(?!\w)[^<>]*(?:<|$))"
+)
+
+
+def kept(content):
+    """Text or HTML whose numbers stay on one line with their units."""
+    return _UNIT.sub("\u00a0", content)
 
 
 def lines(content, width_pt, size_pt=SIZE_PT):
@@ -40,10 +49,10 @@ def lines(content, width_pt, size_pt=SIZE_PT):
         width_pt: width of its column [pt].
         size_pt: size of its letters [pt].
     """
-    told = html.unescape(re.sub("<[^>]*>", "", content))
+    told = kept(html.unescape(re.sub("<[^>]*>", "", content)))
     size_pt *= _NARROWER
     count, used, space = 1, 0.0, text_width(" ", size_pt)
-    for each in told.split():
+    for each in re.split(r"[ \n\t]+", told.strip()):
         wide = text_width(each, size_pt)
         if used and used + space + wide > width_pt:
             count, used = count + 1, wide

@@ -191,13 +191,16 @@ def planned(which):
 
 
 def see_that_all_stands_on_one_page(pdf, made):
-    (page,) = texts_of(pdf)
+    # The small print may stand on a second page.
+    page, *small = texts_of(pdf)
+    assert len(small) <= 1
     figures = made.figures
     told = [write(volts, "V") for volts in (figures.nominal_v, figures.full_v, figures.end_v)]
     told += [reading.range_words for reading in made.readings]
     told += [part.what for part in made.parts if not made.ready_made]
     told += [step.sentence[-12:] for step in made.steps or () if step.kind not in JOINTS]
-    told += [sentence for sentence, _ in made.assumptions]
+    for sentence, _ in made.assumptions:
+        assert plain(sentence) in (small or [page])[0], sentence
     told += [each.sentence for each in made.cautions["wiring"] if each.severity == "danger"]
     for each in told:
         assert plain(each) in page, each
