@@ -77,9 +77,8 @@ def leads_for(choice, lead_m, drop_share, ambient_c, trouble):
     drop = wire.drop_v * peak_a / steady_a if wire else 0.0
     left_v = choice.lowest_v - drop - choice.need.voltage_v[0]
     if wire is not None and left_v < -1e-9 and choice.fits:
-        device = {"there": write(left_v + choice.need.voltage_v[0], "V", 4)}
-        low = write(choice.need.voltage_v[0], "V")
-        notes.append(say("build.notes.leads", low=low, drop=write(drop, "V", 2), **device))
+        there = write(left_v + choice.need.voltage_v[0], "V", 4)
+        notes.append(say("build.notes.leads", drop=write(drop, "V", 2), there=there))
     string_fuse = _string_fuse(pack, steady_a, peak_a, fuse, trouble)
     # So that a terminal's whole limit is no less than the fuse before it.
     share = table("links")["usual"]["derating"]

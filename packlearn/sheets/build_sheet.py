@@ -19,8 +19,11 @@ _CELLS_SHARE, _CIRCUIT_SHARE, _CELLS_PT = (0.82, 0.66, 0.64), (0.64, 0.56, 0.56,
 _GAP_PT, _TABLE_PT, _LEAST_PT, _FIGURES_PT = 10.0, 182.0, 90.0, 186.0
 # Joints of more cells than these stand on a page of their own.
 _MOST_HERE = 24
+# All on one page; or a second one for the small print, then for joints, then for keeping as well:
+# whether joints stand apart, whether the small print and keeping stand on the first page.
+_WAYS = ((False, True, True), (False, False, True), (True, False, True), (True, False, False))
 # What the lower of both papers holds below the opening, less what estimates may miss [pt].
-_PAGE_TALL_PT = 737.0
+_PAGE_TALL_PT = 741.0
 
 
 def build_sheet(plan):
@@ -39,10 +42,9 @@ def build_sheet(plan):
     top = build_blocks.opening(plan, kind) + build_blocks.trouble(plan, "buildsheet.not_yet")
     small = build_using.assumptions(plan)
     many = plan.pack.cell_count > _MOST_HERE
-    # All on one page; or the small print on a second, last the joints as well.
-    for apart, here in ((True, 0),) if many else ((False, 1), (False, 0), (True, 0)):
+    for apart, here, kept in _WAYS[2 * many :]:
         steps, joints = build_steps.steps(plan, build_blocks.RIGHT_PT, apart)
-        band, pair = _lowest(plan, steps)
+        band, pair = _lowest(plan, steps, kept)
         tall = band.height_pt + max(each.height_pt for each in pair)
         if tall <= _PAGE_TALL_PT - here * small.height_pt:
             break
@@ -50,17 +52,26 @@ def build_sheet(plan):
     if here:
         return build_blocks.document(plan, title, [page + small.html])
     second = joints or base.section(say("buildsheet.joints.small", name=plan.name))
+    if not kept:
+        second += build_using.keeping(plan, build_blocks.PAGE_PT).html
     return build_blocks.document(plan, title, [page, second + small.html])
 
 
-def _lowest(plan, steps):
-    """The band and the two columns below it, shared out so that they are as low as can be."""
+def _lowest(plan, steps, kept=True):
+    """The band and the two columns below it, shared out so that they are as low as can be.
+
+    Args:
+        plan: a ``Plan``.
+        steps: ``Block`` of its steps.
+        kept: whether keeping and carrying stands there.
+    """
     narrow, wide = build_blocks.LEFT_PT, build_blocks.RIGHT_PT
     parts, right = build_blocks.parts(plan, narrow), [steps]
     if plan.steps:
         right.append(build_using.wrong_readings(plan, wide))
     b = build_blocks
     movable = (b.cautions, b.fuses, build_using.wire, build_using.charging, build_using.keeping)
+    movable = movable if kept else movable[:-1]
     movable = [(block(plan, narrow), block(plan, wide)) for block in movable]
     found = [
         (band, columns.balanced(columns.stacked(above, parts), columns.stacked(*right), movable))
