@@ -30,16 +30,23 @@ ONE_PAGE = [
     ("li-ion-18650-energy", 10, 1),
     ("lifepo4-26650", 4, 2),
 ]
-# What is done at the bench takes one page, the small print a second.
-SMALL_PRINT_APART = [
+# Letter is shorter than A4: there the small print of these takes a second page.
+ONE_PAGE_OF_A4 = [
     *(("nimh-aa", series, 1) for series in (8, 10)),
-    *(("nimh-aa", series, 2) for series in (2, 3, 4)),
-    *(("lead-acid-12v-7ah", series, 1) for series in (2, 4)),
+    *(("lead-acid-12v-7ah", series, 1) for series in (2, 3)),
     ("lead-acid-12v-7ah", 1, 2),
 ]
-JOINTS_APART = [
+# What is done at the bench takes one page, the small print a second.
+SMALL_PRINT_APART = [
+    *(("nimh-aa", series, 2) for series in (2, 3, 4)),
+    ("lead-acid-12v-7ah", 4, 1),
+]
+# On A4 their joints still find room beside the other steps.
+JOINTS_APART_ON_LETTER = [
     ("nimh-aa", 10, 2),
     ("nimh-aa", 5, 3),
+]
+JOINTS_APART = [
     ("nimh-aa", 8, 3),
     ("nimh-aa", 10, 8),
 ]
@@ -62,7 +69,7 @@ def plain(text):
 
 def printed(made, paper, tmp_path):
     path = tmp_path / "sheet.pdf"
-    printing.pdf(made_of.build_sheet(made), path, paper)
+    printing.pdf(made_of.build_sheet(made, paper), path, paper)
     return pypdf.PdfReader(path)
 
 
@@ -87,8 +94,13 @@ def all_told(made):
     return told
 
 
-@ROUND
-@pytest.mark.parametrize(("cell", "series", "parallel"), ONE_PAGE)
+@pytest.mark.parametrize(
+    ("cell", "series", "parallel", "paper"),
+    [
+        *((*pack, paper) for pack in ONE_PAGE for paper in printing.PAPERS),
+        *((*pack, "a4") for pack in ONE_PAGE_OF_A4),
+    ],
+)
 def test_a_usual_pack_takes_one_page(cell, series, parallel, paper, tmp_path):
     made = plan(cell, series, parallel)
     (page,) = printed(made, paper, tmp_path).pages
@@ -104,8 +116,14 @@ def small_print(made):
     return [told for pair in made.assumptions for told in pair]
 
 
-@ROUND
-@pytest.mark.parametrize(("cell", "series", "parallel"), SMALL_PRINT_APART)
+@pytest.mark.parametrize(
+    ("cell", "series", "parallel", "paper"),
+    [
+        *((*pack, paper) for pack in SMALL_PRINT_APART for paper in printing.PAPERS),
+        *((*pack, "letter") for pack in ONE_PAGE_OF_A4),
+        *((*pack, "a4") for pack in JOINTS_APART_ON_LETTER),
+    ],
+)
 def test_where_the_bench_takes_a_page_the_small_print_takes_a_second(
     cell, series, parallel, paper, tmp_path
 ):
@@ -118,8 +136,13 @@ def test_where_the_bench_takes_a_page_the_small_print_takes_a_second(
         assert plain(told) in second, told
 
 
-@ROUND
-@pytest.mark.parametrize(("cell", "series", "parallel"), JOINTS_APART)
+@pytest.mark.parametrize(
+    ("cell", "series", "parallel", "paper"),
+    [
+        *((*pack, paper) for pack in JOINTS_APART for paper in printing.PAPERS),
+        *((*pack, "letter") for pack in JOINTS_APART_ON_LETTER),
+    ],
+)
 def test_of_a_large_pack_the_joints_and_the_small_print_take_a_second_page(
     cell, series, parallel, paper, tmp_path
 ):
@@ -161,3 +184,8 @@ def test_a_sheet_that_grew_would_be_seen(tmp_path, monkeypatch):
     made = plan("nimh-aa", 6, 1)
     monkeypatch.setattr(made_of.build_blocks, "escaped", lambda *told: [*told, *told])
     assert len(printed(made, "letter", tmp_path).pages) > 1
+
+
+def test_a_paper_there_is_not_is_told():
+    with pytest.raises(pl.PackError, match="a5"):
+        made_of.build_sheet(plan("nimh-aa", 1, 1), "a5")

@@ -59,7 +59,8 @@ def write_sheet(args, sizing, cells):
     pack = _pack(args.pack, cells) if args.pack else fits[0]
     plan = plan_for(sizing.need, pack, lead_m=_length_m(args.lead or LEAD), name=args.name or "")
     paths = _paths(args.sheet)
-    told = _write(build_sheet(plan), *paths, args.paper or PAPERS[0])
+    paper = args.paper or PAPERS[0]
+    told = _write(build_sheet(plan, paper), *paths, paper)
     kind = "order" if plan.ready_made else "build"
     names = " ".join(told)
     print(say(f"size.written.{kind}", pack=f"{plan.pack.name} {plan.pack.cell.title}", names=names))

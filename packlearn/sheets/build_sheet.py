@@ -10,7 +10,15 @@ from packlearn._simulation.plans import letters
 from packlearn.pictures.build_circuit import build_circuit
 from packlearn.pictures.build_layout import build_layout
 from packlearn.quantities import write
-from packlearn.sheets import base, build_blocks, build_steps, build_using, columns, order_sheet
+from packlearn.sheets import (
+    base,
+    build_blocks,
+    build_steps,
+    build_using,
+    columns,
+    order_sheet,
+    printing,
+)
 from packlearn.words import say, word
 
 # Scales of both pictures by rows and by strings, points against pixels; widest one of cells [pt].
@@ -22,19 +30,24 @@ _MOST_HERE = 24
 # All on one page; or a second one for the small print, then for joints, then for keeping as well:
 # whether joints stand apart, whether the small print and keeping stand on the first page.
 _WAYS = ((False, True, True), (False, False, True), (True, False, True), (True, False, False))
-# What the lower of both papers holds below the opening, less what estimates may miss [pt].
-_PAGE_TALL_PT = 741.0
+# What a page holds below the opening, less what estimates may miss [pt].
+_PAGE_TALL_PT = {"a4": 791.0, "letter": 741.0}
 
 
-def build_sheet(plan):
+def build_sheet(plan, paper="a4"):
     """HTML document of a plan's sheet.
 
     Args:
         plan: a ``building.Plan``.
+        paper: one of ``printing.PAPERS``; what does not fit a page of it goes to a second one.
 
     Returns:
         A build sheet; an order sheet where ``plan.ready_made``.
+
+    Raises:
+        BadValue: no such paper.
     """
+    printing.check_paper(paper)
     if plan.ready_made:
         return order_sheet.order_sheet(plan)
     kind = word("buildsheet.title")
@@ -46,7 +59,7 @@ def build_sheet(plan):
         steps, joints = build_steps.steps(plan, build_blocks.RIGHT_PT, apart)
         band, pair = _lowest(plan, steps, kept)
         tall = band.height_pt + max(each.height_pt for each in pair)
-        if tall <= _PAGE_TALL_PT - here * small.height_pt:
+        if tall <= _PAGE_TALL_PT[paper] - here * small.height_pt:
             break
     page = top + band.html + build_blocks.two(pair)
     if here:

@@ -13,6 +13,16 @@ from packlearn.places import python_command, write_whole
 PAPERS = ("a4", "letter")
 
 
+def check_paper(paper):
+    """Raise ``BadValue`` for what is not one of ``PAPERS``.
+
+    Args:
+        paper: name of a paper.
+    """
+    if paper not in PAPERS:
+        raise BadValue("sheets.paper", value=str(paper)[:40], limit=", ".join(PAPERS))
+
+
 class NoPrinter(PackError, ImportError):
     """The extra "paper" is not installed."""
 
@@ -33,8 +43,7 @@ def pdf(html_text, path, paper="a4"):
         BadValue: no such paper.
         BadFile: the file cannot be written; what was there stays.
     """
-    if paper not in PAPERS:
-        raise BadValue("sheets.paper", value=str(paper)[:40], limit=", ".join(PAPERS))
+    check_paper(paper)
     try:
         import plutoprint
     except (ImportError, OSError) as error:

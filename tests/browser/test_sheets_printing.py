@@ -185,9 +185,9 @@ def test_chromium_prints_cards_and_the_rest_on_one_page_each(paper, browser):
 
 
 @functools.cache
-def planned(which):
+def planned(which, paper):
     made = plan(which, name="Path lantern")
-    return made, build_sheet(made)
+    return made, build_sheet(made, paper)
 
 
 def see_that_all_stands_on_one_page(pdf, made):
@@ -209,7 +209,7 @@ def see_that_all_stands_on_one_page(pdf, made):
 @ROUND
 @pytest.mark.parametrize("which", SHEETS)
 def test_pdf_of_a_build_sheet(which, paper, tmp_path):
-    made, content = planned(which)
+    made, content = planned(which, paper)
     pdf = by_pluto(content, paper, tmp_path)
     see_size(pdf, paper)
     see_that_all_stands_on_one_page(pdf, made)
@@ -220,7 +220,7 @@ def test_pdf_of_a_build_sheet(which, paper, tmp_path):
 @pytest.mark.browser
 @pytest.mark.parametrize("which", SHEETS)
 def test_chromium_prints_a_build_sheet(which, paper, browser):
-    made, content = planned(which)
+    made, content = planned(which, paper)
     pdf = by_chromium(browser, content, paper)
     see_size(pdf, paper)
     see_that_all_stands_on_one_page(pdf, made)
