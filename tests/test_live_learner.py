@@ -690,3 +690,20 @@ def test_a_page_of_tasks_leads_to_its_question(records):
     live.ask(records, CODE, *QUESTION)
     tick()
     assert way not in opening.with_class.value
+
+
+def test_a_vote_that_was_released_and_not_yet_fetched_is_past_when_asked_again(tmp_path):
+    with pytest.MonkeyPatch.context() as patch:
+        room = Room(tmp_path, patch)
+        for step in (
+            ("ask", QUESTION),
+            ("lock", 1, RIGHT),
+            ("teacher", "shown"),
+            ("lock", 0, RIGHT),
+            ("ask", QUESTION),
+            ("restart", 1, None),
+        ):
+            room.step(*step)
+        assert live.moment(room.records, CODE).past == (2,)
+        for tab in room.tabs:
+            tab.close()

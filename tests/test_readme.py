@@ -48,6 +48,7 @@ def test_the_rooms_named_in_developers_exist():
             ROOT / room
             for room in (
                 "packlearn",
+                "packlearn/_simulation",
                 "packlearn/building",
                 "packlearn/pictures",
                 "packlearn/panels",

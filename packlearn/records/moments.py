@@ -65,8 +65,9 @@ def begin(connection, code, page, task, variant, numbers, stage, at):
     Returns:
         The ``Row``.
     """
-    past = sorted(_shown(connection, page, task, numbers))
     row = {"code": code, "page": page, "task": task, "variant": variant, "stage": stage}
+    shown = _shown(connection, page, task, numbers)
+    past = sorted(shown | _released(connection, row, numbers))
     connection.execute(
         moments.insert().values(**row, past=json.dumps(past), asked_at=at, changed_at=at)
     )
@@ -125,6 +126,24 @@ def locked_by(connection, page, task, numbers):
     where = (own.seat.in_(numbers), own.page == page, own.task == task)
     found = queries.entries_where(connection, *where)
     return [each for each in found if each.locked.variant == numbers[each.locked.seat]]
+
+
+def _released(connection, row, numbers):
+    """Seats that voted before the class was shown the answer, at an earlier time it was asked.
+
+    Their notebooks may not have fetched it yet.
+    """
+    asked = [moments.c[name] == row[name] for name in ("code", "page", "task", "variant")]
+    told = connection.scalar(sa.select(sa.func.max(moments.c.told_id)).where(*asked))
+    if told is None:
+        return set()
+    own = predictions.c
+    found = connection.execute(
+        sa.select(own.seat, own.variant).where(
+            own.seat.in_(numbers), own.page == row["page"], own.task == row["task"], own.id <= told
+        )
+    )
+    return {each.seat for each in found if each.variant == numbers[each.seat]}
 
 
 def _shown(connection, page, task, numbers):
