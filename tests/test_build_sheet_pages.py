@@ -1,8 +1,5 @@
 """Pages of build sheets and order sheets, as the library's own PDF has them."""
 
-import re
-import unicodedata
-
 import pytest
 
 import packlearn as pl
@@ -10,6 +7,7 @@ from packlearn.building import plan_for
 from packlearn.quantities import write
 from packlearn.sheets import build_sheet as made_of
 from packlearn.sheets import printing
+from tests.pdf_letters import plain, sizes_of_letters
 
 pypdf = pytest.importorskip("pypdf")
 pytest.importorskip("plutoprint")
@@ -63,10 +61,6 @@ def plan(cell, series, parallel):
     return made
 
 
-def plain(text):
-    return re.sub(r"[^a-z0-9]", "", unicodedata.normalize("NFKC", text).lower())
-
-
 def printed(made, paper, tmp_path):
     path = tmp_path / "sheet.pdf"
     printing.pdf(made_of.build_sheet(made, paper), path, paper)
@@ -111,6 +105,15 @@ def test_a_usual_pack_takes_one_page(cell, series, parallel, paper, tmp_path):
         assert plain(reading.range_words) in text
 
 
+def see_both_pages(pdf, made, more_first, beginning, more_second):
+    first, second = (plain(each.extract_text()) for each in pdf.pages)
+    for told in (*all_told(made), *more_first):
+        assert plain(told) in first, told
+    assert second.startswith(beginning)
+    for told in (*more_second, *small_print(made)):
+        assert plain(told) in second, told
+
+
 def small_print(made):
     """What is taken for granted, and where it comes from."""
     return [told for pair in made.assumptions for told in pair]
@@ -128,12 +131,8 @@ def test_where_the_bench_takes_a_page_the_small_print_takes_a_second(
     cell, series, parallel, paper, tmp_path
 ):
     made = plan(cell, series, parallel)
-    first, second = (plain(each.extract_text()) for each in printed(made, paper, tmp_path).pages)
-    for told in (*all_told(made), *(reading.range_words for reading in made.readings)):
-        assert plain(told) in first, told
-    assert second.startswith("smallprint")
-    for told in small_print(made):
-        assert plain(told) in second, told
+    readings = [reading.range_words for reading in made.readings]
+    see_both_pages(printed(made, paper, tmp_path), made, readings, "smallprint", [])
 
 
 @pytest.mark.parametrize(
@@ -147,14 +146,9 @@ def test_of_a_large_pack_the_joints_and_the_small_print_take_a_second_page(
     cell, series, parallel, paper, tmp_path
 ):
     made = plan(cell, series, parallel)
-    first, second = (plain(each.extract_text()) for each in printed(made, paper, tmp_path).pages)
-    for told in all_told(made):
-        assert plain(told) in first, told
-    assert second.startswith("jointsofstep5")
     grows = {reading.range_words for reading in made.readings if reading.stage == "grows"}
     assert grows
-    for told in (*grows, *small_print(made)):
-        assert plain(told) in second
+    see_both_pages(printed(made, paper, tmp_path), made, [], "jointsofstep5", grows)
 
 
 @ROUND
@@ -166,18 +160,6 @@ def test_letters_are_no_smaller_than_they_should_be(paper, tmp_path):
         # Small print and the number of the page; labels of pictures have 9 pt or more.
         assert sum(size < 8.9 for size in sizes) < 0.35 * len(sizes)
         assert not any(8.1 < size < 8.9 for size in sizes)
-
-
-def sizes_of_letters(pdf):
-    """Size of each letter [pt]."""
-    sizes = []
-
-    def seen(text, matrix, other, font, size):
-        sizes.extend([round(abs(size * other[3] * matrix[3]), 1)] * len(text.strip()))
-
-    for page in pdf.pages:
-        page.extract_text(visitor_text=seen)
-    return sizes
 
 
 def test_a_sheet_that_grew_would_be_seen(tmp_path, monkeypatch):

@@ -8,7 +8,6 @@ every two seconds. ``--learners 1 10 30`` measures several classes, one after th
 import argparse
 import json
 import os
-import random
 import sys
 import tempfile
 import time
@@ -22,10 +21,10 @@ sys.path.insert(0, str(Path(__file__).parent.parent / "browser"))
 
 import serving
 
-from tests.bench.hub import memory_mb, seconds, tail, together
+from tests.bench.hub import drag, memory_mb, seconds, tail, together
 from tests.bench.hub_learner import PATIENCE_S, Learner
 
-MOVES, PAUSE_S, AT_ONCE, MOST_MS = 15, 2.0, 4, 50
+AT_ONCE, MOST_MS = 4, 50
 PANELS = (
     "PackExplorer(series=2, parallel=2, reading_v=1.36)",
     "LoadExplorer('alkaline-aa', ('alkaline-aa', 'nimh-aa'))",
@@ -85,18 +84,6 @@ class Seat(Learner):
         start = time.perf_counter()
         self.set(slider, value=round(model["value"] + step, 9))
         return 1000 * (time.perf_counter() - start)
-
-
-def drag(learner, barrier):
-    """Move a slider again and again; milliseconds of each move."""
-    barrier.wait()
-    time.sleep(random.uniform(0, PAUSE_S))
-    spent = []
-    for _ in range(MOVES):
-        start = time.perf_counter()
-        spent.append(learner.move(learner.slider))
-        time.sleep(max(0.0, PAUSE_S - (time.perf_counter() - start)))
-    return spent
 
 
 def processes(server):

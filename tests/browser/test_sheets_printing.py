@@ -2,8 +2,6 @@
 
 import functools
 import io
-import re
-import unicodedata
 from types import SimpleNamespace
 
 import pytest
@@ -15,6 +13,7 @@ from packlearn.sheets import around, cards, printing, task_sheets
 from packlearn.sheets.build_sheet import build_sheet
 from packlearn.tasks import bank, checking
 from packlearn.words import word
+from tests.pdf_letters import plain, sizes_of_letters
 
 pypdf = pytest.importorskip("pypdf")
 pytest.importorskip("plutoprint")
@@ -61,12 +60,6 @@ def by_chromium(browser, html_text, paper):
     page.close()
     assert asked == []
     return pypdf.PdfReader(io.BytesIO(data))
-
-
-def plain(text):
-    """Letters and figures alone: printers put spaces where lines end."""
-    # One sign may stand for "fi".
-    return re.sub(r"[^a-z0-9]", "", unicodedata.normalize("NFKC", text).lower())
 
 
 def texts_of(pdf):
@@ -233,15 +226,3 @@ def see_letters(pdf):
     assert max(set(sizes), key=sizes.count) == pytest.approx(10, abs=0.05)
     assert min(sizes) == pytest.approx(8, abs=0.05)
     assert sum(size > 9.9 for size in sizes) > 0.55 * len(sizes)
-
-
-def sizes_of_letters(pdf):
-    """Size of each letter [pt]."""
-    sizes = []
-
-    def seen(text, matrix, other, font, size):
-        sizes.extend([round(abs(size * other[3] * matrix[3]), 1)] * len(text.strip()))
-
-    for page in pdf.pages:
-        page.extract_text(visitor_text=seen)
-    return sizes
