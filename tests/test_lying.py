@@ -53,6 +53,11 @@ def test_a_small_diagram_takes_less_room():
     drawn = {panel.task.id: 'width="430"' in panel.answer.drawn.value for panel in panels}
     assert widths == drawn
     assert any(drawn.values())
+    # A diagram of more cells is wider.
+    panel = panels[0]
+    panel.answer.drawn.value = panel.answer.drawn.value.replace('width="430"', 'width="600"')
+    panel.lie()
+    assert "narrow" not in named(panel)
 
 
 def test_a_wiring_that_was_wrong_lies_beside_a_right_one():
