@@ -67,6 +67,15 @@ def said(capsys, *argv):
     return err
 
 
+@pytest.mark.parametrize("user", [0, 1000])
+def test_the_administrator_is_warned_and_gets_the_lessons_too(started, monkeypatch, capsys, user):
+    monkeypatch.setattr(os, "geteuid", lambda: user, raising=False)
+    assert command.main([]) == 0
+    ((argv, _),) = started
+    assert ("--ServerApp.allow_root=True" in argv) == (user == 0)
+    assert (word("command.root") in capsys.readouterr().out) == (user == 0)
+
+
 def test_learner_gets_copies_in_the_home_folder_and_the_first_lesson(started, tmp_path, capsys):
     assert command.main([]) == 0
     ((argv, environment),) = started

@@ -76,7 +76,8 @@ def run(args):
     sitting.sitting()
     launch = _jupyterlab()
     laying.trust(report, files, folder)
-    print("\n".join([*report.sentences(), say("command.opening", folder=folder)]), flush=True)
+    told = [*report.sentences(), *([word("command.root")] if _is_root() else [])]
+    print("\n".join([*told, say("command.opening", folder=folder)]), flush=True)
     return launch(_jupyter_arguments(args, folder, lesson)) or 0
 
 
@@ -146,6 +147,11 @@ def _jupyterlab():
     return main
 
 
+def _is_root():
+    """Whether the administrator of a machine works here, as in many a container."""
+    return hasattr(os, "geteuid") and os.geteuid() == 0
+
+
 def _jupyter_arguments(args, folder, lesson):
     port = [f"--ServerApp.port={args.port}", "--ServerApp.port_retries=0"] if args.port else []
     return [
@@ -156,6 +162,8 @@ def _jupyter_arguments(args, folder, lesson):
         "--ServerApp.log_level=ERROR",
         "--LabApp.log_level=ERROR",
         "--ServerApp.answer_yes=True",
+        # JupyterLab would not start and name an option of its own; what it warns of is told here.
+        *(["--ServerApp.allow_root=True"] if _is_root() else []),
         *port,
         *args.after,
     ]
