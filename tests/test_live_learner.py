@@ -692,6 +692,29 @@ def test_a_page_of_tasks_leads_to_its_question(records):
     assert way not in opening.with_class.value
 
 
+def test_a_page_opened_after_the_question_was_asked_leads_to_it_too(records):
+    live.ask(records, CODE, *OF_PAGE)
+    opening = panels.Opening()
+    # The page may take longer to open than the first look at the class.
+    tick()
+    way = f"href='#{watching.PLACE}'"
+    assert way not in opening.with_class.value
+    page = panels.TaskPage(OF_PAGE[0])
+    tick()
+    assert way in opening.with_class.value
+    assert f"id='{watching.PLACE}'" in page.stage.children[0].with_class.value
+
+
+def test_the_way_to_a_question_whose_answer_was_seen_leads_to_what_is_said_of_it(records):
+    opening, question = panels.Opening(lesson=3), panels.Question(*QUESTION)
+    lock(question, WRONG)
+    live.ask(records, CODE, *QUESTION)
+    tick()
+    assert line("past") in told(question)
+    assert f"href='#{watching.PLACE}'" in opening.with_class.value
+    assert f"id='{watching.PLACE}'" in question.with_class.value
+
+
 def test_a_vote_that_was_released_and_not_yet_fetched_is_past_when_asked_again(tmp_path):
     with pytest.MonkeyPatch.context() as patch:
         room = Room(tmp_path, patch)

@@ -172,7 +172,7 @@ class InClass:
         if self.stage and self.line:
             said.append(say(f"live.learner.{self.line}"))
         # The first panel of the notebook leads here.
-        mark = f"<span id='{watching.PLACE}'></span>" if self.stage else ""
+        mark = f"<span id='{watching.PLACE}'></span>"
         self.with_class.value = mark + paragraphs(said) if said else ""
         show(self.with_class, bool(said))
         show(self.go_alone, bool(self.stage) and self.line == "lost" and self.phase != "done")

@@ -107,6 +107,8 @@ class Watch:
         """
         with _TURN:
             self._panels.add(panel)
+            # Those that were here first may show something of this panel, such as the way to it.
+            self._told = None
             if self._thread is None or not self._thread.is_alive():
                 self._thread = _start(self._run)
 

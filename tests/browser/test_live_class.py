@@ -93,12 +93,14 @@ def test_two_notebooks_of_a_seat_both_follow(page, browser, seat, address):
     context = browser.new_context(viewport={"width": 1366, "height": 768})
     try:
         other = context.new_page()
+        # Who opens a page late finds the question, too, and the way to it.
+        live.ask(teacher, CODE, "predict-the-pack", "lantern-volts")
         other.goto(seat.address("exercises/2-predict-the-pack.ipynb"))
         first = notebook(other).locator(".packlearn-question").first
         expect(first).to_be_visible(timeout=60_000)
-        live.ask(teacher, CODE, "predict-the-pack", "lantern-volts")
         here = part_of(other, "Your class works on this question now.")
         expect(here).to_be_visible(timeout=WITHIN_MS)
+        expect(notebook(other).get_by_role("link", name="Go to the question")).to_be_visible()
         vote(here, "987 V")
         live.ask(teacher, CODE, "lesson-3", "side-by-side")
         there = part_of(page, "Your class works on this question now.")
