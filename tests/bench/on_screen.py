@@ -2,7 +2,8 @@
 
 JupyterLab is started with the packlearn command and driven in Chromium. From the key pressed on
 a slider until the frame with the changed picture is painted: for pictures of the lessons, and for
-the same wiring and curve drawn the usual way, with ``interact`` and an inline matplotlib figure.
+the same wiring and curve drawn the usual way, with ``interact`` and an inline matplotlib figure:
+all of the picture, and for comparison a plain one with a box a cell.
 For our own the legs of the way are told, too (``legs.py``): page, server, kernel and back. Then
 how long it takes from the typed command until a lesson is live. Milliseconds differ from machine
 to machine; the last column holds each way against the usual one of the same run.
@@ -29,6 +30,7 @@ PRESSES, HELD, HELD_EVERY_MS = 50, 30, 33
 MOST_MS, MOST_SETTLE_MS, LEAST_RATIO = 60, 120, 4
 MOST_OPEN_S = {"first ever": 10, "later": 8, "next lesson": 4}
 PAGE = "lessons/on-screen.ipynb"
+PLAIN, USUAL = "the usual way, plain boxes", "the usual way"
 
 CELLS = {
     "wiring of the lessons": """
@@ -62,12 +64,12 @@ class Both(Explorer):
 
 Both()
 """,
-    "the usual way": """
+    PLAIN: """
 %matplotlib inline
 import matplotlib.pyplot as plt
 from ipywidgets import interact
 
-def usual(series=4, parallel=3):
+def plain(series=4, parallel=3):
     pack, run = worked_out(series, parallel)
     figure, (wiring, curve) = plt.subplots(1, 2, figsize=(9, 4))
     for string in range(parallel):
@@ -77,6 +79,53 @@ def usual(series=4, parallel=3):
         wiring.plot([0, series], [string + 0.3] * 2, zorder=0)
     curve.plot(run.time_h, run.voltage_v)
     curve.set(xlabel="h", ylabel="V", title=pack.name)
+    plt.show()
+
+_ = interact(plain, series=(1, 8), parallel=(1, 8))
+""",
+    USUAL: """
+from matplotlib.patches import Circle, FancyBboxPatch, Rectangle
+
+def cell_in(axes, x, y, name):
+    axes.add_patch(FancyBboxPatch((x, y), 54, 32, "round,pad=0,rounding_size=4", fc="w", ec="k"))
+    axes.add_patch(Rectangle((x + 54, y + 9), 4, 14, fc="k"))
+    axes.add_patch(Rectangle((x - 2, y + 4), 2, 24, fc="k"))
+    axes.text(x + 7, y + 16, "\u2212", ha="center", va="center")
+    axes.text(x + 47, y + 16, "+", ha="center", va="center")
+    axes.text(x + 27, y + 16, name, ha="center", va="center")
+
+def wiring_in(axes, pack):
+    right, middle = 84 * pack.series, 25 * (pack.parallel - 1) + 16
+    for x, sign in ((-30, "\u2212"), (right + 30, "+")):
+        axes.plot([x, 0 if x < 0 else right], [middle, middle], "k", zorder=0)
+        axes.add_patch(Circle((x, middle), 10, fc="w", ec="k"))
+        axes.text(x, middle, sign, ha="center", va="center")
+    for string in range(pack.parallel):
+        axes.plot([0, right], [50 * string + 16] * 2, "C1", lw=3, zorder=0)
+        for place in range(pack.series):
+            cell_in(axes, 84 * place + 14, 50 * string, f"{place + 1}{'ABCDEFGH'[string]}")
+    for place in range(pack.series + 1):
+        axes.plot([84 * place] * 2, [16, 2 * middle - 16], "C1", lw=3, zorder=0)
+    for place in range(pack.series):
+        axes.text(84 * place + 42, -10, str(place + 1), ha="center", color="grey")
+    axes.plot([0, 0, right, right], [-26, -32, -32, -26], "grey", lw=1)
+    axes.text(right / 2, -38, f"{pack.series} in line", ha="center", color="grey")
+    axes.plot([-52, -58, -58, -52], [0, 0, 2 * middle, 2 * middle], "grey", lw=1)
+    axes.text(-62, middle, f"{pack.parallel} side\\nby side", ha="right", color="grey")
+    axes.text(-58, 2 * middle + 50, pack.name, size=15)
+    axes.text(-58, 2 * middle + 70, pack.cell.title, color="grey")
+    axes.set(xlim=(-120, 8 * 84 + 60), ylim=(2 * middle + 80, -60), aspect="equal")
+    axes.axis("off")
+
+def usual(series=4, parallel=3):
+    pack, run = worked_out(series, parallel)
+    figure, (wiring, curve) = plt.subplots(2, 1, figsize=(12, 8.6))
+    wiring_in(wiring, pack)
+    curve.plot(run.time_h, run.voltage_v, lw=2)
+    curve.axhline(pack.end_voltage_v, ls="--", color="grey")
+    curve.annotate(f"end at {pack.end_voltage_v:.2f} V", (run.time_h[-1], pack.end_voltage_v))
+    curve.grid(True)
+    curve.set(xlabel="time (h)", ylabel="voltage (V)", title=pack.name)
     plt.show()
 
 _ = interact(usual, series=(1, 8), parallel=(1, 8))
@@ -167,7 +216,7 @@ def latencies(page, lab):
         page.wait_for_timeout(1000)
         times, ways[name] = pressed(page, at)
         rows[name] = times, held(page, at)
-    usual = statistics.median(rows["the usual way"][0])
+    usual = statistics.median(rows[USUAL][0])
     heads = f"{'median':>8}{'90 %':>8}{'shown':>7}{'settle':>8}{'blank':>7}{'moved':>7}{'ratio':>7}"
     print(f"\n{'key to picture, ms':28}{heads}")
     for name, (times, (shown, settle, blank, moved)) in rows.items():
