@@ -31,7 +31,8 @@ for control in controls:
 w.VBox([*controls, tell])"""
 PYTHON = """import os, sys
 print("Python:", sys.executable)
-print("Mode:", os.environ["PACKLEARN_MODE"])"""
+print("Mode:", os.environ["PACKLEARN_MODE"])
+print("The lantern asks for 0.6 A.")"""
 
 
 def _code(id_, source, **metadata):

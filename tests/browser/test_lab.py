@@ -1,6 +1,7 @@
 """JupyterLab as the packlearn command starts it, on a small lesson with every kind of control."""
 
 import json
+import re
 import sys
 
 import pytest
@@ -16,9 +17,12 @@ from browsing import (
 )
 from playwright.sync_api import expect
 
-from packlearn import laying
+from packlearn import jupyter, laying
+from packlearn._units import ASKED
+from packlearn._writing import LADDERS
 
 pytestmark = pytest.mark.browser
+LABEXTENSIONS = jupyter.FOLDER / "share/labextensions/packlearn-lessons/static"
 NAMES = ("1 Lantern.ipynb", "2 Caméra.ipynb", "3.ipynb", "4 waits.ipynb")
 FIRST, SECOND, THIRD, WAITS = (f"lessons/{name}" for name in NAMES)
 # What JupyterLab does with these by itself: cut, insert, change the kind, delete, run.
@@ -90,7 +94,32 @@ def test_lesson_is_alive_on_opening_without_any_press(page, running):
 
 def test_kernel_is_this_python_whatever_the_users_kernel_says(lesson):
     output = notebook(lesson).locator(".jp-OutputArea-output", has_text="Python: ")
-    assert output.inner_text().splitlines() == [f"Python: {sys.executable}", "Mode: learn"]
+    lines = [f"Python: {sys.executable}", "Mode: learn"]
+    assert output.inner_text().splitlines()[:2] == lines
+
+
+def test_a_number_keeps_its_unit_on_its_line_and_files_their_plain_spaces(lesson):
+    shown = notebook(lesson)
+    # Text of the page, an output, and what a panel says of what is typed.
+    text = shown.locator(".jp-MarkdownCell").first.inner_text()
+    assert "from 5.5\u00a0V to 8.7\u00a0V and asks for 0.6\u00a0A." in text
+    output = shown.locator(".jp-OutputArea-output", has_text="Python: ")
+    assert output.inner_text().splitlines()[2] == "The lantern asks for 0.6\u00a0A."
+    box = controls(lesson)["text"]
+    box.fill("5 AA cells, 1.36 V")
+    press(box, "Enter")
+    expect(status(lesson)).to_contain_text("1.36 V")
+    assert "5 AA cells, 1.36\u00a0V" in status(lesson).inner_text()
+    assert box.input_value() == "5 AA cells, 1.36 V"
+    assert not any("\u00a0" in source for _, source in cells(lesson))
+
+
+def test_every_unit_that_is_written_stays_with_its_number():
+    told = (LABEXTENSIONS / "units.js").read_text(encoding="utf-8")
+    listed = set(" ".join(re.findall(r'^  "(.*)",$', told, flags=re.M)).split())
+    written = {symbol for ladder in LADDERS.values() for *_, symbol in ladder}
+    one_word = {"cells", "C", ""}
+    assert written | set(ASKED) - one_word <= listed
 
 
 @pytest.mark.parametrize(

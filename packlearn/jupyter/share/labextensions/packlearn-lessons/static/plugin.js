@@ -6,6 +6,7 @@ import { pressInPictures } from "./grid.js";
 import { keepKeys } from "./keys.js";
 import { nameControls } from "./names.js";
 import { runOnOpening } from "./opening.js";
+import { bindUnits } from "./units.js";
 
 function words() {
   const page = document.getElementById("jupyter-config-data");
@@ -30,6 +31,7 @@ export default {
     keepFocus();
     pressInPictures();
     nameControls(said);
+    bindUnits();
     foldCode(app, said);
     runOnOpening(app);
   },
