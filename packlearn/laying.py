@@ -5,6 +5,7 @@ whose cells are as they were laid follows a newer version; a changed one is kept
 and the newer version is laid beside it.
 """
 
+import functools
 import hashlib
 import json
 import os
@@ -92,6 +93,24 @@ def shipped(mode):
         live = sorted((lessons / "class").glob("*.ipynb"))
         found |= {f"class/{path.name}": path for path in live}
     return found
+
+
+@functools.cache
+def notebook_of(page):
+    """The notebook that shows the questions of a page.
+
+    Args:
+        page: name of a page of the bank, such as ``lesson-3``, or of a teacher's own.
+
+    Returns:
+        Its name in the learner's folder, with ``/``; "" where there is none.
+    """
+    lesson = page.partition("lesson-")[2]
+    shows = f'TaskPage(\\"{page}\\")' if not lesson else f"Opening(lesson={lesson},"
+    if page.startswith("own/"):
+        shows = "OwnTasks("
+    found = (name for name, path in shipped("learn").items() if shows in path.read_text("utf-8"))
+    return next(found, "")
 
 
 def prepare(folder, sources=()):

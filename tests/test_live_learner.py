@@ -1,5 +1,6 @@
 """A learner's side of a live class: votes held back, released by stages, and nothing lost."""
 
+import re
 import tempfile
 import threading
 import time
@@ -10,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from packlearn import panels
+from packlearn import laying, panels, places
 from packlearn.classroom import live, seats
 from packlearn.panels import base, watching
 from packlearn.records import Records, waiting
@@ -548,6 +549,19 @@ def test_after_a_minute_without_a_server_one_may_go_on_alone(server, postgres):
     assert question.errors == []
 
 
+def test_the_first_panel_says_what_waits_and_no_longer_when_it_is_sent(server, postgres):
+    opening, question = panels.Opening(lesson=3), asked(server)
+    waits = say("classroom.opening.waiting", count=1)
+    postgres.stop()
+    lock(question, WRONG)
+    assert waits in seen(opening)
+    away(1)
+    postgres.start()
+    away(1)
+    assert waits not in seen(opening)
+    assert opening.errors == []
+
+
 def test_a_server_that_was_never_reached_leaves_all_as_ever(server, postgres):
     postgres.stop()
     question = panels.Question(*QUESTION)
@@ -690,6 +704,35 @@ def test_a_page_of_tasks_leads_to_its_question(records):
     live.ask(records, CODE, *QUESTION)
     tick()
     assert way not in opening.with_class.value
+
+
+def test_a_round_says_no_longer_that_a_teacher_shows_what_was_shown(records):
+    around = panels.Round("lesson-3", "in-line")
+    live.ask(records, CODE, *QUESTION)
+    tick()
+    lock(around.questions[0], WRONG)
+    assert say("live.learner.veiled") in seen(around)
+    go(records, "shown", "why")
+    assert around.questions[0].done
+    assert say("live.learner.veiled") not in seen(around)
+    assert say("panels.veiled_on") in seen(around)
+
+
+@pytest.mark.parametrize("page", bank.pages())
+def test_another_notebook_leads_to_the_one_that_the_class_is_at(records, page):
+    opening = panels.Opening(lesson=1 if page != "lesson-1" else 2)
+    live.ask(records, CODE, page, bank.page(page).tasks[0].id)
+    tick()
+    (name,) = re.findall(r"href='\.\./([^']+)'", opening.with_class.value)
+    path = places.find(name.partition("/")[0]) / name.partition("/")[2]
+    shown = path.read_text(encoding="utf-8")
+    lesson = page.partition("lesson-")[2]
+    assert f"Opening(lesson={lesson}," in shown if lesson else f'TaskPage(\\"{page}\\")' in shown
+
+
+def test_a_teachers_own_tasks_are_in_the_notebook_of_own_tasks():
+    assert laying.notebook_of("own/hedges") == "exercises/9-own-tasks.ipynb"
+    assert laying.notebook_of("no-such-page") == ""
 
 
 def test_a_page_opened_after_the_question_was_asked_leads_to_it_too(records):

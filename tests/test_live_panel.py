@@ -354,9 +354,35 @@ def test_records_that_are_away_are_told_and_the_panel_lives_on(school, monkeypat
         told = plain(panel.count.value)
         assert "the school's server" in told
         assert say("class_view.away") in told
+        # A learner's words would be wrong here: a teacher locks nothing in.
+        assert "you lock in" not in told
         assert panel.errors == []
     panel.tick()
     assert "0 of 28" in panel.count.value
+
+
+def test_a_button_that_reached_nobody_says_so_until_the_server_is_back(school, monkeypatch):
+    panel = press(choose(panels.LiveClass()), "asked")
+
+    def away(*_):
+        raise RecordsTrouble("records.away", place="the school's server")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(live, "moment", away)
+        patch.setattr(live, "set_stage", away)
+        panel.buttons["talking"].click()
+        panel.tick()
+        button = panel.buttons["talking"].description
+        told = plain(panel.alert.value).strip()
+        assert told == word("class_view.unheard").format(value=button)
+    panel.tick()
+    assert panel.alert.value == ""
+    assert panel.news.moment.stage == "asked"
+    # What is wrong with a press stays to be read.
+    panel.buttons["why"].click()
+    panel.tick()
+    assert panel.buttons["why"].description in plain(panel.alert.value)
+    assert panel.errors == []
 
 
 def test_news_fetched_before_a_press_are_left(school, monkeypatch):

@@ -12,6 +12,7 @@ from packlearn.panels.live_hands import HandsTable, turn
 from packlearn.panels.projecting import votes_picture
 from packlearn.panels.ticking import Ticking
 from packlearn.places import lessons_folder
+from packlearn.records import RecordsTrouble
 from packlearn.tasks import bank, checking
 from packlearn.words import say
 
@@ -32,7 +33,7 @@ class LiveClass(Ticking, Panel):
     band_key = "class_view.band"
 
     def __init__(self):
-        self.news, self.key, self.begun = None, None, False
+        self.news, self.key, self.begun, self.unheard = None, None, False, False
         self.where = sitting.sitting()
         super().__init__()
 
@@ -126,13 +127,27 @@ class LiveClass(Ticking, Panel):
         Args:
             name: one of ``STEPS``.
         """
+        self.unheard = False
+        try:
+            self._tell_class(name)
+        except RecordsTrouble as trouble:
+            self._tell_unheard(name, trouble)
+        self.moved()
+        self.take(self.source.news())
+
+    def _tell_class(self, name):
         if name == "asked" and not self._reopens():
             self.source.ask(self.page.value, self.task.value)
         else:
             self._see_that_it_follows(name)
             self.source.set_stage(name)
-        self.moved()
-        self.take(self.source.news())
+
+    def _tell_unheard(self, name, trouble):
+        """Say that a button has reached nobody, instead of what a learner would be told."""
+        if not trouble.away:
+            raise trouble
+        self.unheard = True
+        raise BadValue("class_view.unheard", value=self.buttons[name].description) from trouble
 
     def _reopens(self):
         """True where the first vote of the question was closed too soon."""
@@ -190,13 +205,18 @@ class LiveClass(Ticking, Panel):
     def take(self, news):
         """Show the news; what has not changed is not sent again."""
         self.news = news
+        if self.unheard:
+            # The server answers again, so the button can be pressed again.
+            self.unheard, self.alert.value = False, ""
         self._show_news()
 
     def lost(self, trouble):
         """Tell why there is no news; what was shown stays."""
         # What was asked stays on the seats; a teacher can go on at once.
-        more = [say("class_view.away")] if getattr(trouble, "away", False) else []
-        self.count.value = base.alert(str(trouble)) + paragraphs(more)
+        away = getattr(trouble, "away", False)
+        told = say("class_view.server_away", place=trouble.place) if away else str(trouble)
+        more = [say("class_view.away")] if away else []
+        self.count.value = base.alert(told) + paragraphs(more)
         self.advice.value = ""
 
     # What is shown.

@@ -1,8 +1,11 @@
 """The first panel of a notebook: the library, the seat in a class, and the teacher's guide."""
 
+from urllib.parse import quote
+
 import ipywidgets as widgets
 
 import packlearn
+from packlearn import laying
 from packlearn.classroom import live, sitting
 from packlearn.classroom.seats import read_seat, seat_text
 from packlearn.errors import PackError
@@ -139,7 +142,13 @@ class Opening(Panel):
     @guard
     def class_moved(self):
         """Say what the class works on, for those who have another notebook before them."""
+        self._show_line()
         self._show_class()
+
+    @guard
+    def locked_in(self):
+        """Say what waits for a server now, as something was locked in."""
+        self._show_line()
 
     def _follow_class(self):
         watch = watching.watch()
@@ -156,22 +165,27 @@ class Opening(Panel):
         show(self.with_class, bool(title))
 
     def _way(self, watch, moment):
-        """Link to the question, which may stand far below; none in another notebook."""
-        if moment.page != f"lesson-{self.lesson}" and not watch.has_page(moment.page):
-            return ""
-        return f"<p><a href='#{watching.PLACE}'>{escape(say('live.go_there'))}</a></p>"
+        """Link to the question, which may stand far below, or to the notebook it is in."""
+        if moment.page == f"lesson-{self.lesson}" or watch.has_page(moment.page):
+            return f"<p><a href='#{watching.PLACE}'>{escape(say('live.go_there'))}</a></p>"
+        name = laying.notebook_of(moment.page)
+        link = escape(say("live.open_there"))
+        return f"<p><a href='../{quote(name)}' target='_blank'>{link}</a></p>" if name else ""
 
     def update(self):
         """Say where one is."""
+        self._show_line()
+        self._show_seat()
+        self._show_class()
+        if self.teaching and self.lesson:
+            self.guide.value = self._guide()
+
+    def _show_line(self):
         said = [self._alive()]
         if self.made_for and _major(self.made_for) != _major(packlearn.__version__):
             fields = {"made_for": self.made_for, "here": packlearn.__version__}
             said.append(say("panels.opening.version", **fields))
         self.line.value = paragraphs([*said, *self._waiting()])
-        self._show_seat()
-        self._show_class()
-        if self.teaching and self.lesson:
-            self.guide.value = self._guide()
 
     def _alive(self):
         if self.records.on_server:

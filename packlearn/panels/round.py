@@ -214,7 +214,7 @@ class Round(Panel):
             return "panels.waiting"
         if self.to_begin:
             return "panels.to_begin"
-        if self.class_place is not None:
+        if self.class_place is not None and not self.questions[self.class_place].done:
             return "live.learner.veiled"
         if self.place < self.last and self.questions[self.place].phase == "look":
             return "panels.veiled_look"

@@ -69,6 +69,8 @@ class Watch:
         if back:
             # Votes that waited shall not wait for somebody to ask for something.
             self.records.send_waiting()
+            # Panels that say what waits have to look anew.
+            self._told = None
 
     def _look(self):
         """Ask; True where the server answers again."""
