@@ -109,6 +109,20 @@ def test_what_must_be_said_is_said():
         assert len(re.findall(r"^- .{20,}", section(title), re.MULTILINE)) >= 3
 
 
+def test_times_are_called_estimates_and_can_be_shortened():
+    short = section("When time is short")
+    assert "are estimates" in short
+    assert "No class was timed" in short
+    assert len(re.findall(r"^- .{20,}", short, re.MULTILINE)) >= 4
+
+
+def test_how_a_server_is_set_is_what_the_first_line_tells():
+    told = section("With a server of your school")
+    assert "export PACKLEARN_RECORDS=postgresql://" in told
+    assert "$env:PACKLEARN_RECORDS" in told
+    assert "kept on the server of your class" in word("panels.opening.alive_server")
+
+
 def test_it_is_laid_for_teachers_and_shown_as_html():
     assert laying.shipped("teach")["guides/a-class.md"] == PATH
     assert "guides/a-class.md" not in laying.shipped("learn")

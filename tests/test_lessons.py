@@ -340,6 +340,17 @@ def test_a_guide_plans_45_minutes(path):
 
 
 @named(LESSONS)
+def test_a_guide_owns_that_its_times_are_estimates_and_says_how_to_shorten(path):
+    plan = guide_of(path).partition("## Time")[2].partition("\n## ")[0]
+    assert "- These times are estimates: no class was timed by them.\n" in plan
+    (short,) = re.findall(r"^- Short of time: (.+)$", plan, re.MULTILINE)
+    saved = [int(number) for number in re.findall(r"\((\d+)\)", short)]
+    assert 9 <= sum(saved) <= CLASS_MINUTES / 3
+    # What is done alone shows who has it.
+    assert "Alone" not in short
+
+
+@named(LESSONS)
 def test_a_guide_has_its_sections(path):
     guide = guide_of(path)
     assert guide.startswith(f"# Lesson {lesson_of(path)}: {page_of(path).title}\n")
