@@ -396,3 +396,15 @@ def test_a_user_of_somebody_else_is_left_alone():
     with pytest.raises(BadFile, match="root"):
         hub_users.exists("root")
     assert not hub_users.exists("hedge7-99")
+
+
+def test_the_page_on_machines_says_what_was_tried_and_what_not():
+    path = Path(configure.__file__).parent / "one-machine-or-several.md"
+    page = path.read_text(encoding="utf-8")
+    part = page.partition("## What was tried, and what was not\n")[2].partition("\n## ")[0]
+    rows = re.findall(r"^\| ([^|]+) \| ([^|]+) \|$", part, re.MULTILINE)
+    tried, untried = (" ".join(column) for column in zip(*rows, strict=True))
+    assert "one machine" in tried
+    assert [word for word in ("several machines", "Traefik", "TLS") if word not in untried] == []
+    # Before the commands, so that nobody sets up what nobody has tried unawares.
+    assert page.index("## What was tried") < page.index("## Set it up")
