@@ -1,6 +1,5 @@
 """JupyterHub itself, with our configuration, starts a seat's server; see ``tests/hub_alone.py``."""
 
-import contextlib
 import json
 import os
 import secrets
@@ -39,10 +38,14 @@ class Hub:
             url = f"http://127.0.0.1:{self.port}/hub/api{url}"
         head = {"Authorization": f"token {self.token}"}
         request = urllib.request.Request(url, b"" if method == "POST" else None, head)
-        with contextlib.suppress(urllib.error.URLError, ConnectionError, TimeoutError):
-            request.method = method
+        request.method = method
+        try:
             with urllib.request.urlopen(request, timeout=30) as answer:
                 return json.loads(answer.read() or b"{}")
+        except urllib.error.HTTPError as refusal:
+            refusal.close()
+        except (urllib.error.URLError, ConnectionError, TimeoutError):
+            pass
         return None
 
     def wait_for(self, url, good=bool):

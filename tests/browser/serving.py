@@ -103,8 +103,12 @@ def _free_port():
 def _wait_for(url, process, log, seconds=60):
     end = time.monotonic() + seconds
     while time.monotonic() < end and process.poll() is None:
-        with contextlib.suppress(urllib.error.URLError, ConnectionError, TimeoutError):
+        try:
             urllib.request.urlopen(url, timeout=5).close()
             return
+        except urllib.error.HTTPError as refusal:
+            refusal.close()
+        except (urllib.error.URLError, ConnectionError, TimeoutError):
+            pass
         time.sleep(0.2)
     raise RuntimeError(f"JupyterLab did not start:\n{log.read_text(errors='replace')}")
