@@ -14,7 +14,7 @@ import pytest
 import sqlalchemy as sa
 from traitlets.config import Config, PyFileConfigLoader
 
-from packlearn import command, laying
+from packlearn import command, laying, places
 from packlearn._commands import hub, hub_users, served
 from packlearn.classroom import roles, school
 from packlearn.errors import BadFile, BadValue
@@ -399,7 +399,7 @@ def test_a_user_of_somebody_else_is_left_alone():
 
 
 def test_the_page_on_machines_says_what_was_tried_and_what_not():
-    path = Path(configure.__file__).parent / "one-machine-or-several.md"
+    path = places.PACKAGE / "jupyter" / "hub" / "one-machine-or-several.md"
     page = path.read_text(encoding="utf-8")
     part = page.partition("## What was tried, and what was not\n")[2].partition("\n## ")[0]
     rows = re.findall(r"^\| ([^|]+) \| ([^|]+) \|$", part, re.MULTILINE)
