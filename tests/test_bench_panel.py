@@ -626,7 +626,7 @@ def test_a_damaged_file_is_told_put_aside_and_never_lost(data):
     assert bench.wiring == pack(2)
     aside = path.with_suffix(".damaged-1")
     assert aside.name in alert(bench)
-    assert "starts anew" in alert(bench)
+    assert "starts empty" in alert(bench)
     assert aside.read_bytes() == data
     press(bench, "turn", "1A+")
     assert Bench(pack(2)).wiring == pack(2).turn("1A")

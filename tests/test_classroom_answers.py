@@ -288,7 +288,7 @@ def test_a_file_of_which_nothing_counts_is_not_the_first_of_its_seat():
     broken = answers(4, line(4, variant=-1))
     marks = marked(broken=broken, whole=answers(4), half=answers(4, line(4), line(4, 1, attempt=0)))
     assert set(told(marks)) == {"broken", "half"}
-    assert told(marks)["broken"] == "No answer of this file could be read. Ask for it anew."
+    assert told(marks)["broken"] == "No answer of this file could be read. Ask for it again."
     assert told(marks)["half"].startswith("Lines of this file that could not be read: 1.")
     assert "seat 4 again, after whole" in told(marks)["half"]
     assert len(marks.questions) == 1

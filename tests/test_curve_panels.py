@@ -322,7 +322,7 @@ def test_a_load_runs_as_long_as_the_library_says():
     assert f"So {write(left_ah, 'Ah')} of charge stay unused." in said(panel)
     open_v = 6 * curves.open_circuit_v(NIMH, 0)
     assert f"the pack gives {write(open_v, 'V')}." in said(panel)
-    assert f"so {write(open_v - found.voltage_v[0], 'V')} are lost inside" in said(panel)
+    assert f"so {write(open_v - found.voltage_v[0], 'V')} is lost inside" in said(panel)
 
 
 def test_a_half_full_pack_starts_at_half_charge():
