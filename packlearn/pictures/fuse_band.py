@@ -51,7 +51,7 @@ def fuse_band(band, wire_a, ratings_a, *, share, title=""):
     )
     sold = [each for each in ratings_a if each <= end]
     parts += _ratings(to_x, sold, band.ratings_a)
-    parts.append(d.text(14, HEIGHT - 8, _verdict(band), "strong", 14))
+    parts.append(d.text(14, HEIGHT - 8, _short_verdict(band), "strong", 14))
     return d.picture(WIDTH, HEIGHT, parts, _sentence(title, lines, sold, band))
 
 
@@ -127,3 +127,12 @@ def _verdict(band):
     if len(band.ratings_a) == 1:
         return say("protect.fuse.fits_one", rating=listed)
     return say("protect.fuse.fits", ratings=listed)
+
+
+def _short_verdict(band):
+    """The verdict, which names the ends alone where all ratings would run out of the picture."""
+    verdict = _verdict(band)
+    if d.text_width(verdict, 14, True) <= WIDTH - 28:
+        return verdict
+    fields = {"least": write(band.ratings_a[0], "A"), "most": write(band.ratings_a[-1], "A")}
+    return say("protect.fuse.fits_all", **fields)
