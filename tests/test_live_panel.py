@@ -15,6 +15,7 @@ from packlearn.errors import BadFile, BadValue
 from packlearn.panels import projecting, ticking
 from packlearn.panels.base import escape
 from packlearn.panels.illustrations import illustration
+from packlearn.panels.screen_room import room_beside
 from packlearn.places import exercises_folder, learner_folder, lessons_folder
 from packlearn.records import Prediction, Records, RecordsTrouble
 from packlearn.tasks import bank, checking
@@ -138,16 +139,31 @@ PICTURED = [
 
 
 @pytest.mark.parametrize(("page", "task"), PICTURED)
-def test_letters_of_a_picture_on_the_shared_screen_are_large(page, task):
-    """At the full width of a laptop's screen, 1366 px, they are 32 px (24 pt); in boxes 26 px."""
-    var = variant(page, task)
-    svg = projecting._of_task(var, shown=False)
-    width = float(re.search(r'viewBox="[-.\d]+ [-.\d]+ ([.\d]+)', svg)[1])
+@pytest.mark.parametrize("lines", [4, 6])
+def test_letters_of_a_picture_on_the_shared_screen_are_large(page, task, lines):
+    """In what room so many lines leave on a laptop's screen, 1366 x 768, they are 32 px (24 pt)."""
+    others = ["<p>one line</p>"] * lines
+    room = room_beside(others)
+    assert (room.width, room.height) == (1318, pytest.approx(768 - 24 - 8 - lines * 50.96))
+    svg = projecting._of_task(variant(page, task), False, others)
+    width, height = map(
+        float, re.search(r'viewBox="[-.\d]+ [-.\d]+ ([.\d]+) ([.\d]+)', svg).groups()
+    )
     letters = [float(size) for size in re.findall(r'font-size="([.\d]+)"', svg)]
-    longest = max(map(len, re.findall(r">([^<>]+)</text>", svg)), default=1)
-    tight = {"short-near": 30, "short-far": 30, "run": 26, "profile": min(32, 2150 / longest)}
-    assert width < 1400
-    assert min(letters, default=32) * 1318 / width >= tight.get(var.task.picture, 32) - 0.1
+    assert min(letters, default=32) * min(room.width / width, room.height / height) >= 31.5
+
+
+def test_lines_of_the_shared_screen_are_counted_as_long_as_the_widest_letters_make_them():
+    before, gap = room_beside([]).height, 10
+    line = before - room_beside(["<p>short</p>"]).height - gap
+    assert line == pytest.approx(1.28 * 32)
+    long = "<p>" + "some words " * 20 + "</p>"
+    assert before - room_beside([long]).height - gap >= 3 * line
+    steps = room_beside(["<div><p>one</p><p>two</p></div>"]).height
+    assert before - steps - gap == pytest.approx(2 * line + 6)
+    listed = room_beside(["<ul><li>one</li><li>two</li></ul>"]).height
+    assert before - listed - gap == pytest.approx(2 * line)
+    assert room_beside(["", "<p>short</p>"]) == room_beside(["<p>short</p>"])
 
 
 def test_a_teachers_own_tasks_can_be_asked(school):

@@ -15,18 +15,39 @@ from packlearn.tasks.benches import on_show
 from packlearn.words import say
 
 
-def illustration(variant, shown):
+def illustration(variant, shown, room=None):
     """Picture of a variant, or None.
 
     Args:
         variant: the ``Variant``.
         shown: True once the answer may be seen; before, the picture leaks nothing.
+        room: ``pictures.Room`` of a shared screen; None for a page. Where ``fills`` says
+            so, the picture is drawn for it, else as for a page.
 
     Returns:
         ``Picture`` or None where the task has none.
     """
     name = variant.task.picture
-    return _PICTURES[name](variant, shown) if name else None
+    if not name:
+        return None
+    more = {"room": room} if fills(variant, shown) else {}
+    return _PICTURES[name](variant, shown, **more)
+
+
+def fills(variant, shown):
+    """Whether a variant's picture is drawn afresh for a shared screen.
+
+    Args:
+        variant: the ``Variant``.
+        shown: True once the answer may be seen.
+    """
+    return variant.task.picture in (_FILLING_SHOWN if shown else _FILLING)
+
+
+_FILLING = ("bench-holder", "bench-circuit", "profile", "run", "data-sheet", "pack", "string")
+_FILLING += ("sag", "joined", "short-far", "short-near")
+# Unnamed, its cells stand in a holder with few letters.
+_FILLING_SHOWN = (*_FILLING, "unnamed")
 
 
 # What the strip of figures below a pack tells; elsewhere it would miss the point.
@@ -34,7 +55,7 @@ _FIGURES_OF = ("pack_voltage_v", "capacity_ah", "current_limit_a", "energy_wh", 
 _FIGURES_OF += ("pack_sheet",)
 
 
-def _pack(variant, shown):
+def _pack(variant, shown, room=None):
     givens = variant.givens
     told = variant.task.asked in _FIGURES_OF
     rested = variant.task.asked == "rested_voltage_v"
@@ -48,6 +69,7 @@ def _pack(variant, shown):
         shape=shape_of(variant.cell),
         brackets=shown,
         steady=False,
+        room=room,
     )
 
 
@@ -58,7 +80,7 @@ def _shown_v(givens, rested, shown):
     return _rested_v(givens) if shown else None
 
 
-def _string(variant, shown):
+def _string(variant, shown, room=None):
     givens = variant.givens
     volts = givens.get("voltage_v", givens["cell_nominal_voltage_v"])
     return pictures.pack(
@@ -69,13 +91,14 @@ def _string(variant, shown):
         readings="volts" if shown and "voltage_v" in givens else None,
         brackets=shown,
         steady=False,
+        room=room,
     )
 
 
-def _unnamed(variant, shown):
+def _unnamed(variant, shown, room=None):
     givens = variant.givens
     if shown:
-        return _pack(variant, shown)
+        return _pack(variant, shown, room)
     return pictures.pack(
         givens["series"],
         givens["parallel"],
@@ -112,7 +135,7 @@ def _one_cell(variant, meter_v):
 TWO = ("wake", "sleep")
 
 
-def _profile(variant, shown):
+def _profile(variant, shown, room=None):
     givens = variant.givens
     many = "third_a" in givens
     names, load = (steps_of(givens), steps_load(givens)) if many else (TWO, profile_of(givens))
@@ -122,6 +145,7 @@ def _profile(variant, shown):
         mean_a=load.mean_current_a() if shown else None,
         rms_a=load.rms_current_a() if shown else None,
         peak_a=load.peak_current_a() if shown else None,
+        room=room,
     )
 
 
@@ -148,7 +172,7 @@ def _sharing(variant, shown):
     return pictures.sharing(givens["parallel"], givens["current_a"], shares=shares)
 
 
-def _data_sheet(variant, shown):
+def _data_sheet(variant, shown, room=None):
     """The sheet's own curves; the device's end voltage only once it tells nothing."""
     cell, low_v = variant.cell, variant.givens.get("voltage_low_v")
     if low_v is not None and "series" in variant.givens:
@@ -160,6 +184,7 @@ def _data_sheet(variant, shown):
         to_v=low_v if shown else None,
         # So that it can be read by ear; the steps name no charge that is asked for.
         every_ah=None if shown else nice_step(cell.capacity_ah, 12),
+        room=room,
     )
 
 
@@ -187,34 +212,35 @@ def _kind(variant):
     return variant.givens.get("cell_title") or say("explore.unlike.some_cells")
 
 
-def _joined(variant, shown):
+def _joined(variant, shown, room=None):
     givens = variant.givens
     volts, each_ohm = (givens["first_v"], givens["second_v"]), givens["each_ohm"]
     between_a = current_into_a(volts[0] - volts[1], each_ohm, each_ohm) if shown else None
-    return pictures.joined(*volts, each_ohm, between_a)
+    return pictures.joined(*volts, each_ohm, between_a, room=room)
 
 
-def _sag(variant, shown):
+def _sag(variant, shown, room=None):
     """One cell as the question gives it; the whole pack once its answer may be seen."""
     givens = variant.givens
     series, parallel = givens["series"], givens["parallel"]
     open_v = givens.get("open_v", givens.get("cell_nominal_voltage_v"))
     if not shown:
-        return pictures.sagging(open_v, givens["each_ohm"], title=say("explore.sag.one_cell"))
+        title = say("explore.sag.one_cell")
+        return pictures.sagging(open_v, givens["each_ohm"], title=title, room=room)
     pack_ohm, current_a = pack_resistance_ohm(givens["each_ohm"], series, parallel), None
     left_v, source_v = None, series * open_v
     if "current_a" in givens:
         current_a = givens["current_a"]
         left_v = max(0.0, terminal_voltage_v(source_v, pack_ohm, current_a))
     title = f"{series}S{parallel}P"
-    return pictures.sagging(source_v, pack_ohm, current_a, left_v, title=title)
+    return pictures.sagging(source_v, pack_ohm, current_a, left_v, title=title, room=room)
 
 
 # Of the rule of thumb: far less than a run to a high minimum at a large current lasts.
 _SHOWN_PART = 0.1
 
 
-def _run(variant, shown):
+def _run(variant, shown, room=None):
     """The start of a run; its length and the scales come from the rule of thumb alone."""
     givens = variant.givens
     pack = Pack(variant.cell, givens["series"], givens.get("parallel", 1))
@@ -231,26 +257,29 @@ def _run(variant, shown):
         # So that it can be followed by ear.
         every_h=None if shown else nice_step(60 * _SHOWN_PART * rule_h, 5) / 60,
         title=f"{pack.name} {pack.cell.title}",
+        room=room,
     )
 
 
 def _shorted(fused):
-    def drawn(variant, shown):
+    def drawn(variant, shown, room=None):
         givens = variant.givens
         names = ("series", "parallel", "open_v", "each_ohm", "cable_ohm")
         current_a = ASKED[variant.task.asked].compute(givens) if shown else None
-        return pictures.shorted(*(givens[name] for name in names), current_a, fused=fused)
+        return pictures.shorted(
+            *(givens[name] for name in names), current_a, fused=fused, room=room
+        )
 
     return drawn
 
 
 def _bench(view):
-    def drawn(variant, shown):
+    def drawn(variant, shown, room=None):
         if variant.task.kind == "wire" and not shown:
             # The learner's own wiring is on show, on its bench.
             return None
         wiring, more = on_show(variant.task.asked, variant.givens, shown)
-        return view(wiring, **more)
+        return view(wiring, **more, room=room)
 
     return drawn
 

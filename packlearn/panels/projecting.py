@@ -1,12 +1,13 @@
 """What the shared screen shows at each stage: one task in large letters, never what is open."""
 
-import re
 from dataclasses import replace
 
 from packlearn import pictures
 from packlearn.panels.base import escape, paragraphs
-from packlearn.panels.illustrations import illustration
-from packlearn.sheets.fitting import SIGN_WIDTH, fitted
+from packlearn.panels.illustrations import fills, illustration
+from packlearn.panels.screen_room import room_beside
+from packlearn.pictures.room import SCREEN_PX
+from packlearn.sheets.fitting import fitted
 from packlearn.tasks import checking
 from packlearn.words import say
 
@@ -15,14 +16,9 @@ SHOWN = ("shown", "why")
 VOTING = ("asked", "again")
 # Steps of a working that stand on one screen together with the question.
 MOST_STEPS = 6
-# Signs in a line of the smallest screen, and lines that leave room for a picture.
-_SIGNS, _LINES = 66, 8
-# Width of the smallest screen within its edges, and of the smallest letters: 24 pt.
-_WIDTH_PX, _LEAST_PX = 1318, 32
-# Signs of a label take so much together where it fills nine tenths of the width.
-_LINE, _WIDE_PX = re.compile(r">([^<>]+)</text>"), 0.9 * _WIDTH_PX / SIGN_WIDTH
-# Pictures whose labels stand in boxes that hold no larger letters.
-_IN_BOXES_PX = {"short-near": 30, "short-far": 30, "run": 26}
+# In lower rooms [px] a picture below a working would be squeezed; the class has seen it before.
+_LOWEST_PX = {"bench-holder": 410, "sag": 370, "joined": 350}
+_USUALLY_LOWEST_PX = 300
 
 
 def answers_of(kind, first, again):
@@ -79,25 +75,22 @@ def screen(news):
     if news.moment.code and not news.moment.shared:
         parts.append(_part("example", say("class_view.projector.example")))
     if stage in SHOWN:
-        parts += _released(news, var, stage)
-    else:
-        parts += [_options(var), _of_task(var, shown=False)]
-    if stage in VOTING:
-        parts.append(_part("count", _locked(news)))
-    return "".join(parts)
+        return "".join(parts + _released(news, var, stage, parts))
+    parts.append(_options(var))
+    count = _part("count", _locked(news)) if stage in VOTING else ""
+    return "".join([*parts, _of_task(var, False, [*parts, count]), count])
 
 
-def _released(news, var, stage):
+def _released(news, var, stage, above):
     parts = [_part("answer", say("panels.answer_is", answer=checking.answer_in_words(var)))]
     if stage == "why":
+        lowest = _LOWEST_PX.get(var.task.picture, _USUALLY_LOWEST_PX)
         steps = checking.working(var)[:MOST_STEPS]
         after = [var.task.after] if var.task.after else []
         parts.append(f"<div class='packlearn-shared-why'>{paragraphs([*steps, *after])}</div>")
-        texts = [checking.text_of(var), *steps, *after]
-        room = sum(-(-len(text) // _SIGNS) for text in texts) <= _LINES
-        return [*parts, _of_task(var, shown=True) if room else ""]
+        return [*parts, _of_task(var, True, [*above, *parts], lowest)]
     drawn = votes_picture(news.first, news.again, large=True)
-    return [*parts, _drawn(drawn) if drawn else _of_task(var, shown=True)]
+    return [*parts, _drawn(drawn) if drawn else _of_task(var, True, [*above, *parts])]
 
 
 def _options(var):
@@ -115,18 +108,23 @@ def _locked(news):
     return say("class_view.projector.locked", count=tally.locked, seats=tally.seats)
 
 
-def _of_task(var, shown):
-    """A task's own picture without its empty edges, its labels as large as the text if they fit.
+def _of_task(var, shown, others, least_px=0):
+    """A task's own picture, its letters as large as the text, in what room the others leave.
 
-    What is left of the screen decides: where it is too low, all of the picture is smaller.
+    Args:
+        var: the ``Variant``.
+        shown: whether the answer may be seen.
+        others: HTML of the other parts of the screen.
+        least_px: lower rooms than this [px] hold no picture.
     """
-    drawn = illustration(var, shown=shown)
-    if not drawn:
+    room = room_beside(others)
+    if room.height < least_px:
         return ""
-    # A long line under a picture goes into the width as it is.
-    longest = max(map(len, _LINE.findall(drawn.svg)), default=1)
-    least = min(_IN_BOXES_PX.get(var.task.picture, _LEAST_PX), _WIDE_PX / longest)
-    return _drawn(replace(drawn, svg=fitted(drawn.svg, _WIDTH_PX, least)))
+    drawn = illustration(var, shown, room)
+    if drawn and not fills(var, shown):
+        svg = fitted(drawn.svg, room.width, SCREEN_PX, room.height)
+        drawn = replace(drawn, svg=svg)
+    return _drawn(drawn)
 
 
 def _drawn(drawn):

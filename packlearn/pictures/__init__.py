@@ -19,6 +19,7 @@ from packlearn.pictures.power_flow import conversion
 from packlearn.pictures.progress import Line, progress
 from packlearn.pictures.rates import c_rate
 from packlearn.pictures.resting import resting
+from packlearn.pictures.room import Room
 from packlearn.pictures.sagging import sagging
 from packlearn.pictures.shared_current import sharing
 from packlearn.pictures.shorted import shorted
@@ -33,6 +34,7 @@ __all__ = [
     "Answers",
     "Line",
     "Picture",
+    "Room",
     "Row",
     "SheetCurve",
     "c_rate",

@@ -22,6 +22,7 @@ def holder_view(
     kind=None,
     strings=False,
     terminals=True,
+    room=None,
 ):
     """Picture of a wiring as its cells lie in the holder.
 
@@ -36,12 +37,14 @@ def holder_view(
             the link between its probes.
         strings: one string a row, as ``holders.layout(..., strings=True)`` lays them.
         terminals: draw the ends of the leads; False where no lead is drawn at all.
+        room: the ``Room`` of a shared screen, which it fills; None for a page.
 
     Returns:
-        ``Picture``, 430, 600 or 860 px wide. Each contact carries its name as ``data-contact``.
+        ``Picture``, without ``room`` 430, 600 or 860 px wide. Each contact carries its name as
+        ``data-contact``.
     """
     shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
-    seen = bench_holder.frame(wiring, strings)
+    seen = bench_holder.frame(wiring, strings, room, shows.has_meter)
     parts = bench_holder.draw(shows, seen, terminals)
     return d.picture(seen.width, seen.height, parts, sentence(shows, "holder", terminals))
 
@@ -56,6 +59,7 @@ def circuit_view(
     load_ohm=None,
     name=None,
     kind=None,
+    room=None,
 ):
     """Circuit diagram of a wiring, with the symbols of IEC 60617.
 
@@ -63,13 +67,14 @@ def circuit_view(
     as it goes. Dots mark joints of three wires or more; what crosses without a dot is not joined.
 
     Args:
-        wiring, chosen, red, black, reading, load_ohm, name, kind: as for ``holder_view``.
+        wiring, chosen, red, black, reading, load_ohm, name, kind, room: as for ``holder_view``.
 
     Returns:
-        ``Picture``, 430, 600 or 860 px wide. Each contact carries its name as ``data-contact``.
+        ``Picture``, without ``room`` 430, 600 or 860 px wide. Each contact carries its name as
+        ``data-contact``.
     """
     shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
-    width, height, parts = bench_circuit.draw(shows)
+    width, height, parts = bench_circuit.draw(shows, room)
     return d.picture(width, height, parts, sentence(shows, "circuit"))
 
 

@@ -1,13 +1,14 @@
 """A wiring as a circuit diagram with the symbols of IEC 60617."""
 
 from collections import Counter
+from dataclasses import replace
 from string import ascii_uppercase
 
 from packlearn.pictures import drawing as d
 from packlearn.pictures.bench_holder import MOST_MIDDLE, tagged, width_for
 from packlearn.pictures.bench_meter import probe_tip
 from packlearn.pictures.bench_placing import place
-from packlearn.pictures.bench_sheet import ASIDE, BESIDE, SIZE, Sheet
+from packlearn.pictures.bench_sheet import ASIDE, BESIDE, BOTTOM, SIDE, SIZE, TOP, Sheet
 from packlearn.pictures.bench_tracks import Stub, route
 from packlearn.pictures.symbols import TERMINAL_RADIUS, terminal
 from packlearn.quantities import write
@@ -16,13 +17,15 @@ from packlearn.words import word
 MOST_USUAL, MOST_LOW = 30, 8
 _HEIGHTS = (300, 350, 430)
 _END_X, _METER_Y, _METER_R, _BEND_Y = 22, 38, 13, 56
+_LARGE_SIDE, _LARGE_APART = 36, 5
 
 
-def draw(shows):
+def draw(shows, room=None):
     """The drawing.
 
     Args:
         shows: a ``bench_words.Shown``.
+        room: the ``Room`` of a shared screen; None for a page.
 
     Returns:
         Width and height [px], and the parts of the drawing.
@@ -39,10 +42,12 @@ def draw(shows):
         stubs + [lead for lead in leads.values() if lead[1].joint is not None],
         placed.places, placed.columns, placed.rows,
     )  # fmt: skip
-    count = len(wiring.places)
     longest = max((d.text_width(f"{label}+", SIZE) for label, _ in wiring.places), default=0)
     below = max((track[2] + 1 for track in tracks), default=0)
-    sheet = Sheet(width_for(count), _height(wiring), placed, channels, below, longest)
+    size, margins = _size(shows, room)
+    sheet = Sheet(*size, placed, channels, below, longest, margins)
+    if room is not None:
+        sheet = replace(sheet, apart=_LARGE_APART)
     parts = [
         *_wires(sheet, runs, tracks),
         *_ends(sheet, leads, shows),
@@ -53,6 +58,15 @@ def draw(shows):
     if shows.name:
         parts.append(d.text(16, 24, d.clip(shows.name, 110, 15, True), "strong", 15))
     return sheet.width, sheet.height, parts
+
+
+def _size(shows, room):
+    """Width and height [px], and the room at the side, above and below the rows [px]."""
+    if room is None:
+        count = len(shows.wiring.places)
+        return (width_for(count), _height(shows.wiring)), (SIDE, TOP, BOTTOM)
+    above = TOP if shows.has_meter else 26 if shows.name else 6
+    return room.units(SIZE), (_LARGE_SIDE, above, BOTTOM if shows.load_ohm is not None else 6)
 
 
 def _height(wiring):

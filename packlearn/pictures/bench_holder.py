@@ -17,6 +17,8 @@ _CASE_EDGE = 5
 _SIZES = {1: (84, 15, 8, 44), 2: (56, 15, 7, 28), 3: (42, 14, 6, 22)}
 _SMALLEST = (38, 8, 6, 12)
 _NAME_SIZE, _LOWEST_NAMED = 11, 14
+# Of a cell that still holds its signs, and its name between them [px].
+_SHORTEST, _SHORTEST_NAMED = 24, 32
 
 
 def width_for(count):
@@ -55,7 +57,12 @@ class Frame:
     @property
     def height(self):
         """Height of the picture [px]."""
-        return self.channels[-1][1] + EQUIPMENT
+        return self.channels[-1][1] + self.equipment
+
+    @property
+    def equipment(self):
+        """Height of what stands below the holder [px]."""
+        return EQUIPMENT
 
     @cached_property
     def sizes(self):
@@ -160,6 +167,49 @@ class Frame:
         return beside and self.is_up(link.first) == self.is_up(link.second)
 
 
+@dataclass(frozen=True, eq=False)
+class LargeFrame(Frame):
+    """Frame of a shared screen: it fills a room in which its letters are large.
+
+    Args:
+        slots, columns, rows: as of a ``Frame``.
+        room: width and height that it fills [px].
+        metered: whether there is a meter.
+    """
+
+    room: tuple = ()
+    metered: bool = False
+
+    @property
+    def width(self):
+        """Width of the picture [px]."""
+        return self.room[0]
+
+    @property
+    def height(self):
+        """Height of the picture [px]."""
+        return max(self.room[1], super().height)
+
+    @property
+    def side(self):
+        """Room at the left and right [px]."""
+        return 24
+
+    @property
+    def equipment(self):
+        """Height of what stands below the holder [px]."""
+        return 57 if self.metered else 36
+
+    @cached_property
+    def sizes(self):
+        """Length of a cell, height of contacts, of strips, of channels [px]."""
+        pad, strip = 14, 6
+        free = self.room[1] - 2 - self.equipment - 2 * self.rows * (pad + strip)
+        channel = min(22, max(9, 0.18 * free))
+        length = (free - (self.rows + 1) * channel) / self.rows
+        return min(84, max(_SHORTEST, length)), pad, strip, channel
+
+
 @lru_cache(maxsize=64)
 def _frame(labels, places, strings):
     return Frame.of(places, strings)
@@ -172,8 +222,19 @@ class _Places:
     places: tuple
 
 
-def frame(wiring, strings=False):
-    """``Frame`` of a wiring; what is linked, turned or taken out does not change it."""
+def frame(wiring, strings=False, room=None, metered=False):
+    """``Frame`` of a wiring; what is linked, turned or taken out does not change it.
+
+    Args:
+        wiring: a ``Wiring``.
+        strings: one string a row.
+        room: the ``Room`` of a shared screen; None for a page.
+        metered: whether a meter stands below, which matters to a shared screen only.
+    """
+    if room is not None:
+        usual = Frame.of(wiring, strings)
+        places = usual.slots, usual.columns, usual.rows
+        return LargeFrame(*places, room.units(_NAME_SIZE), metered)
     labels = tuple(label for label, _ in wiring.places)
     return _frame(labels, _Places(tuple((label, None) for label in labels)), bool(strings))
 
@@ -303,7 +364,7 @@ def _cells(seen, turned):
             empty.append(d.box(x - thick / 2, y - length / 2 + 2, thick, length - 4, 4))
         else:
             lies.append(Lie(x, y, length, thick, "up" if slot.plus_up != round_ else "down"))
-        if d.text_width(label, _NAME_SIZE) <= thick:
+        if d.text_width(label, _NAME_SIZE) <= thick and length >= _SHORTEST_NAMED:
             look = "quiet" if round_ is None else "on-cell"
             names.append(d.text(x, y + 4, label, look, _NAME_SIZE, "middle"))
     return "".join([cells(lies, "round"), d.shape("".join(empty), "guide"), *names])

@@ -24,6 +24,8 @@ class Sheet:
         channels: the ``Channel``s between its columns.
         tracks: how many tracks lie below all rows.
         longest: width of the longest name of a contact [px].
+        margins: room at the side, above and below the rows [px].
+        apart: room beside names over and under a cell [px].
     """
 
     width: int
@@ -32,17 +34,23 @@ class Sheet:
     channels: list
     tracks: int
     longest: float
+    margins: tuple = (SIDE, TOP, BOTTOM)
+    apart: float = 3
+
+    @property
+    def _rows_room(self):
+        return self.height - self.margins[1] - self.margins[2]
 
     @cached_property
     def pitch(self):
         """From row to row [px]."""
-        room = self.height - TOP - BOTTOM - self.tracks * self.track
+        room = self._rows_room - self.tracks * self.track
         return min(_HIGHEST, room / self.placed.rows)
 
     @cached_property
     def track(self):
         """From track to track [px]."""
-        return min(_TRACK, 0.4 * (self.height - TOP - BOTTOM) / max(1, self.tracks))
+        return min(_TRACK, 0.4 * self._rows_room / max(1, self.tracks))
 
     @cached_property
     def mode(self):
@@ -60,7 +68,7 @@ class Sheet:
         if mode == "names":
             return 2 * (BESIDE + self.longest + _PROBE)
         if mode == "stacked":
-            return self.longest + 2 * (ASIDE + 3)
+            return self.longest + 2 * (ASIDE + self.apart)
         # A label is a contact's name without its sign.
         return max(2 * (BESIDE + 2), self.longest - 0.84 * SIZE + 2 if mode else 0)
 
@@ -76,7 +84,7 @@ class Sheet:
 
     @property
     def _room(self):
-        return self.width - 2 * SIDE
+        return self.width - 2 * self.margins[0]
 
     @cached_property
     def _across(self):
@@ -86,7 +94,7 @@ class Sheet:
         # A small circuit is drawn in the middle, not pulled apart.
         most = max(1.8 * wished, 34 * len(self.channels))
         used = min(free, most)
-        return SIDE + (free - used) / 2, used / wished
+        return self.margins[0] + (free - used) / 2, used / wished
 
     @cached_property
     def edges(self):
@@ -105,8 +113,8 @@ class Sheet:
 
     @cached_property
     def _first_y(self):
-        room = self.height - TOP - BOTTOM - self.tracks * self.track
-        return TOP + room / 2 - (self.placed.rows - 1) * self.pitch / 2
+        room = self._rows_room - self.tracks * self.track
+        return self.margins[1] + room / 2 - (self.placed.rows - 1) * self.pitch / 2
 
     def y(self, row):
         """Height of a row, or of a place between two [px]."""
@@ -114,7 +122,7 @@ class Sheet:
 
     def track_y(self, number):
         """Height of a track [px]."""
-        return self.height - BOTTOM + 4 - (self.tracks - number) * self.track
+        return self.height - self.margins[2] + 4 - (self.tracks - number) * self.track
 
     def upright(self, channel, joint):
         """Place of a joint's upright in a channel [px], or None."""

@@ -7,11 +7,12 @@ import numpy as np
 from packlearn.errors import BadValue
 from packlearn.pictures import drawing as d
 from packlearn.pictures import plotting as p
+from packlearn.pictures.room import LETTERS, plot_in
 from packlearn.words import say, word
 
 MOST_CURVES = 6
 _MOST_HEARD = 24
-_MARK_X, _CURRENT_X, _VOLTS_X, _CHARGE_X = 636, 648, 772, 852
+_VOLTS_LEFT = 80
 
 
 class SheetCurve(NamedTuple):
@@ -32,7 +33,7 @@ class SheetCurve(NamedTuple):
     sure_to_ah: float | None = None
 
 
-def data_sheet(title, curves, *, cursor_ah=None, to_v=None, every_ah=None):
+def data_sheet(title, curves, *, cursor_ah=None, to_v=None, every_ah=None, room=None):
     """Picture of discharge curves, and what is read off them.
 
     Args:
@@ -42,9 +43,11 @@ def data_sheet(title, curves, *, cursor_ah=None, to_v=None, every_ah=None):
         to_v: end voltage to which each curve's capacity is read off [V].
         every_ah: the sentence tells each curve's voltage whenever this much charge [Ah] more
             is drawn, so that the sheet can be read by ear; None for the ends alone.
+        room: the ``Room`` of a shared screen, which it fills; None for a page. The
+            title is left to the sentence there.
 
     Returns:
-        ``Picture``, 860 x 290.
+        ``Picture``, 860 x 290 without ``room``.
 
     Raises:
         BadValue: no curves, too many, or one that cannot be drawn.
@@ -52,21 +55,29 @@ def data_sheet(title, curves, *, cursor_ah=None, to_v=None, every_ah=None):
     curves, title = _checked(curves), d.clean(title)
     plot, factor, unit = _scales(curves, to_v)
     across = say("curve_pictures.axes.charge", unit=unit)
-    parts = [p.heading(title), p.frame(plot, across, p.voltage_name(), (14, 10), fine=True)]
+    marks = 14, 10
+    if room:
+        beside = 38 + d.text_width(across, LETTERS)
+        plot, marks = plot_in(room, plot, top=24, below=28, beside=beside)
+    parts = [] if room else [p.heading(title)]
+    parts.append(p.frame(plot, across, p.voltage_name(), marks, fine=True))
     parts += [_line(plot, factor, curve) for curve in curves]
     if to_v is not None:
-        parts.append(d.shape(d.line(p.LEFT, plot.y(to_v), plot.right, plot.y(to_v)), "end-line"))
+        parts.append(d.shape(d.line(plot.left, plot.y(to_v), plot.right, plot.y(to_v)), "end-line"))
     if cursor_ah is not None:
         x, words = plot.x(cursor_ah * factor), _at(cursor_ah)
-        parts.append(p.stair([(x, plot.floor, words, "charge strong", "cursor")], 57))
+        parts.append(
+            p.stair([(x, plot.floor, words, "charge strong", "cursor")], plot.top - 5, plot.width)
+        )
     read = [(_voltage_at(c, cursor_ah), _charge_to(c, to_v)) for c in curves]
     parts += [_marks(plot, factor, k, c, cursor_ah, to_v, read[k]) for k, c in enumerate(curves)]
     parts.append(_names(plot, factor, curves))
-    parts += _table(curves, read, cursor_ah, to_v)
+    parts += _table(plot, curves, read, cursor_ah, to_v)
     told = _sentence(title, curves, read, cursor_ah, to_v)
     if every_ah is not None:
         told = d.sentences(told, *_by_ear(curves, p.check_positive("every_ah", every_ah)))
-    return d.picture(p.WIDTH, p.HEIGHT, parts, told)
+    size = room.units(LETTERS) if room else (p.WIDTH, p.HEIGHT)
+    return d.picture(*size, parts, told)
 
 
 def _checked(curves):
@@ -167,26 +178,28 @@ def _name(curve):
     return say("curve_pictures.data_sheet.yours", current=current) if curve.yours else current
 
 
-def _table(curves, read, cursor_ah, to_v):
+def _table(plot, curves, read, cursor_ah, to_v):
     """What is read off, a row for each curve, its mark first."""
     if cursor_ah is None and to_v is None:
         return []
-    y = p.TOP + 20
+    y, size, end_x = plot.top + 20, plot.letters, plot.edge + 4
     parts = []
     if cursor_ah is not None:
-        parts.append(d.text(_VOLTS_X, y, _at(cursor_ah), "charge", 12, "end"))
+        parts.append(d.text(end_x - _VOLTS_LEFT, y, _at(cursor_ah), "charge", size, "end"))
     if to_v is not None:
         words = say("curve_pictures.data_sheet.to", volts=p.volts(to_v))
-        parts.append(d.text(_CHARGE_X, y, words, "volt", 12, "end"))
+        parts.append(d.text(end_x, y, words, "volt", size, "end"))
     for kind, (curve, (volts, charge)) in enumerate(zip(curves, read, strict=True)):
         row = y + 24 * (kind + 1)
         current = d.amount(curve.current_a, "A")
-        parts.append(p.mark(kind, _MARK_X, row - 4.5, "point-full" if curve.yours else "point"))
-        parts.append(d.text(_CURRENT_X, row, current, "amp strong", 13))
+        parts.append(
+            p.mark(kind, plot.right + 16, row - 4.5, "point-full" if curve.yours else "point")
+        )
+        parts.append(d.text(plot.right + 28, row, current, "amp strong", 13))
         if cursor_ah is not None:
-            parts.append(d.text(_VOLTS_X, row, _volts(volts), "volt strong", 13, "end"))
+            parts.append(d.text(end_x - _VOLTS_LEFT, row, _volts(volts), "volt strong", 13, "end"))
         if to_v is not None:
-            parts.append(d.text(_CHARGE_X, row, _charge(charge), "charge strong", 13, "end"))
+            parts.append(d.text(end_x, row, _charge(charge), "charge strong", 13, "end"))
     return parts
 
 

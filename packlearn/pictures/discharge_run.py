@@ -6,11 +6,12 @@ import numpy as np
 
 from packlearn.pictures import drawing as d
 from packlearn.pictures import plotting as p
+from packlearn.pictures.room import LETTERS, plot_in
 from packlearn.words import say, word
 
 MOST_OTHERS = 2
 _MOST_HEARD = 24
-_TOP, _STAIR_Y = 82, 57
+_TOP, _STAIR_Y, _LARGE_STAIR_Y = 82, 57, 30
 _OTHER_LOOKS = ("curve-dash", "curve-dot")
 
 
@@ -29,6 +30,7 @@ def run(
     axis_h=None,
     every_h=None,
     title="",
+    room=None,
 ):
     """Picture of a voltage that falls until the run ends.
 
@@ -47,9 +49,11 @@ def run(
         every_h: the sentence tells the voltage at these steps of time [h] too, as far as the line
             is shown, so that it can be followed by ear.
         title: what is discharged.
+        room: the ``Room`` of a shared screen, which it fills; None for a page. The
+            title is left to the sentence there.
 
     Returns:
-        ``Picture``, 860 x 290.
+        ``Picture``, 860 x 290 without ``room``.
 
     Raises:
         BadValue: a line that cannot be drawn, or too many of them.
@@ -62,19 +66,32 @@ def run(
     end_h = None if shown_until_h is not None else float(lines[0][1][-1])
     sides = _sides(lines, band, shown_until_h)
     times = [h for h in (end_h, rule_h, shown_until_h, *(t[-1] for _, t, _ in lines[1:])) if h]
-    room = 1.06 if shown_until_h is None else 1.5
-    plot, factor, unit = _scales(sides, levels, axis_h or max(times, default=1.0) * room)
-    parts = [p.heading(d.clean(title)), p.frame(plot, p.time_name(unit), p.voltage_name())]
+    spare = 1.06 if shown_until_h is None else 1.5
+    plot, factor, unit = _scales(sides, levels, axis_h or max(times, default=1.0) * spare)
+    names, marks, first_y = (p.time_name(unit), p.voltage_name()), (7, 6), _STAIR_Y
+    parts = [] if room else [p.heading(d.clean(title))]
+    if room:
+        first_y = _LARGE_STAIR_Y
+        plot, marks = _large(room, plot, levels, shown_until_h is None)
+    parts.append(p.frame(plot, *names, marks))
     parts += _hidden(plot, factor, shown_until_h)
     parts += _level_lines(plot, levels)
     parts += _drawn(plot, factor, lines, band, shown_until_h)
     ended = d.clean(ended_words) if end_h is not None else None
-    parts.append(_stair(plot, factor, lines[0], ended, rule_h))
+    parts.append(_stair(plot, factor, lines[0], ended, rule_h, first_y))
     parts.append(_names(plot, factor, lines, shown_until_h))
     told = _sentence(d.clean(title), lines, levels, ended, rule_h, shown_until_h)
     if every_h is not None:
         told = d.sentences(told, _by_ear(lines[0], every_h, shown_until_h))
-    return d.picture(p.WIDTH, p.HEIGHT, parts, told)
+    size = room.units(LETTERS) if room else (p.WIDTH, p.HEIGHT)
+    return d.picture(*size, parts, told)
+
+
+def _large(room, plot, levels, ended):
+    """Plot and marks of a shared screen, with room for the levels' names and the stair."""
+    names = [d.text_width(_level_words(*each), LETTERS) for each in levels]
+    top = _LARGE_STAIR_Y + 24 if ended else 24
+    return plot_in(room, plot, top=top, below=4, beside=36 + max(names, default=70))
 
 
 def _levels(stop_v, window_v):
@@ -113,7 +130,7 @@ def _level_lines(plot, levels):
     """Lines across the drawing, named at the right."""
     near = [(plot.y(v), key, v) for key, v in levels if _near(plot, v)]
     parts = [
-        d.shape(d.line(p.LEFT, y, plot.right, y), "end-line" if key == "stop" else "limit-dash")
+        d.shape(d.line(plot.left, y, plot.right, y), "end-line" if key == "stop" else "limit-dash")
         for y, key, _ in near
     ]
     names = [(y, _level_words(key, v), "volt") for y, key, v in near]
@@ -155,7 +172,7 @@ def _drawn(plot, factor, lines, band, shown_until_h):
     return parts
 
 
-def _stair(plot, factor, line, ended, rule_h):
+def _stair(plot, factor, line, ended, rule_h, first_y):
     """Marks of the end and of the rule of thumb, each with its words."""
     entries = []
     if rule_h is not None:
@@ -165,10 +182,10 @@ def _stair(plot, factor, line, ended, rule_h):
         _, time, voltage = line
         words = say("curve_pictures.run.ended", hours=p.hours(time[-1]), why=ended)
         x, y = plot.x(time[-1] * factor), plot.y(voltage[-1])
-        return p.stair([*entries, (x, y, words, "strong", "cursor")], _STAIR_Y) + p.mark(
+        return p.stair([*entries, (x, y, words, "strong", "cursor")], first_y, plot.width) + p.mark(
             0, x, y, "point-full"
         )
-    return p.stair(entries, _STAIR_Y)
+    return p.stair(entries, first_y, plot.width)
 
 
 def _names(plot, factor, lines, shown_until_h):

@@ -1,19 +1,64 @@
 """Two cells side by side at different voltages, and the current that flows between them."""
 
+from typing import NamedTuple
+
 from packlearn.pictures import drawing as d
 from packlearn.pictures import plotting as p
+from packlearn.pictures.room import LETTERS
 from packlearn.pictures.symbols import Lie, arrow_head, cells, plus_sign
 from packlearn.quantities import write
 from packlearn.words import say, word
 
 WIDTH, HEIGHT = 800, 280
-_TOP, _BOTTOM, _LEFT, _RIGHT, _TEXT = 46, 258, 180, 390, 540
-_CELL_Y, _LENGTH, _THICK = 192, 104, 44
-_BOX_Y, _BOX_HIGH, _BOX_WIDE = 102, 40, 22
+_TEXT, _THICK = 540, 44
+_BOX_HIGH, _BOX_WIDE = 40, 22
+
+
+class _Sheet(NamedTuple):
+    """Where everything lies [px].
+
+    Attributes:
+        width, height: of the picture.
+        left, right: middles of the two.
+        top, bottom: the rails.
+        case: upper and lower edge of each one's case.
+        box_y, box_high: middle and height of each resistance.
+        cell_y, length: middle and length of each cell.
+    """
+
+    width: float = WIDTH
+    height: float = HEIGHT
+    left: float = 180
+    right: float = 390
+    top: float = 46
+    bottom: float = 258
+    case: tuple = (66, 252)
+    box_y: float = 102
+    box_high: float = _BOX_HIGH
+    cell_y: float = 192
+    length: float = 104
+
+
+def _large(room):
+    """Sheet of a shared screen."""
+    width, height = room.units(LETTERS)
+    top, bottom = 20, height - 20
+    length, case = bottom - top - 68, (top + 10, bottom - 10)
+    return _Sheet(
+        width, height, 150, 385, top, bottom, case, top + 31, 30, bottom - 16 - length / 2, length
+    )
 
 
 def joined(
-    first_v, second_v, each_ohm, current_a=None, *, names=("A", "B"), title="", shape="round"
+    first_v,
+    second_v,
+    each_ohm,
+    current_a=None,
+    *,
+    names=("A", "B"),
+    title="",
+    shape="round",
+    room=None,
 ):
     """Picture of two cells or groups joined plus to plus and minus to minus.
 
@@ -25,9 +70,11 @@ def joined(
         names: what the two are called.
         title: what they are.
         shape: one of ``symbols.SHAPES``.
+        room: the ``Room`` of a shared screen, which it fills; None for a page. Title
+            and working are left to the sentence there.
 
     Returns:
-        ``Picture``, 800 x 280.
+        ``Picture``, 800 x 280 without ``room``.
 
     Raises:
         BadValue: a voltage or resistance that is not above 0.
@@ -35,22 +82,26 @@ def joined(
     volts = [p.check_positive("volts", v) for v in (first_v, second_v)]
     each_ohm = p.check_positive("each_ohm", each_ohm)
     names, title = [d.clean(name, 24) for name in names], d.clean(title)
-    parts = [p.heading(d.clip(title, WIDTH - 40, 15, True)), _rails()]
-    for x, v, name in zip((_LEFT, _RIGHT), volts, names, strict=True):
-        parts += _source(x, v, name, each_ohm, shape, left=x == _LEFT)
-    parts += _current(volts, current_a)
-    if current_a is not None:
+    sheet = _large(room) if room else _Sheet()
+    parts = [] if room else [p.heading(d.clip(title, WIDTH - 40, 15, True))]
+    parts.append(_rails(sheet))
+    for x, v, name in zip((sheet.left, sheet.right), volts, names, strict=True):
+        parts += _source(x, v, name, each_ohm, shape, sheet)
+    parts += _current(volts, current_a, sheet)
+    if current_a is not None and not room:
         parts += _working(volts, each_ohm, current_a)
-    return d.picture(WIDTH, HEIGHT, parts, _sentence(title, names, volts, each_ohm, current_a))
-
-
-def _rails():
-    middle = (_LEFT + _RIGHT) / 2
-    wires = d.line(_LEFT, _TOP, _RIGHT, _TOP) + d.line(_LEFT, _BOTTOM, _RIGHT, _BOTTOM)
-    wires += "".join(d.line(x, _TOP, x, _BOTTOM) for x in (_LEFT, _RIGHT))
-    signs = plus_sign(_LEFT + 14, _TOP - 12, 4) + d.line(
-        middle - 4, _BOTTOM + 12, middle + 4, _BOTTOM + 12
+    return d.picture(
+        sheet.width, sheet.height, parts, _sentence(title, names, volts, each_ohm, current_a)
     )
+
+
+def _rails(sheet):
+    left, right, top, bottom = sheet.left, sheet.right, sheet.top, sheet.bottom
+    middle = (left + right) / 2
+    wires = d.line(left, top, right, top) + d.line(left, bottom, right, bottom)
+    wires += "".join(d.line(x, top, x, bottom) for x in (left, right))
+    signs = plus_sign(left + 14, top - 12, 4)
+    signs += d.line(middle - 4, bottom + 12, middle + 4, bottom + 12)
     return d.shape(wires, "wire") + d.shape(signs, "sign")
 
 
@@ -64,33 +115,35 @@ def resistor(x, y, wide=_BOX_WIDE, high=_BOX_HIGH):
     return d.shape(d.box(x - wide / 2, y - high / 2, wide, high), "box")
 
 
-def _source(x, v, name, each_ohm, shape, left):
+def _source(x, v, name, each_ohm, shape, sheet):
     """A cell with its resistance inside a dashed case, its numbers beside it."""
-    case = d.box(x - 34, _BOX_Y - 36, 68, _CELL_Y + _LENGTH / 2 - _BOX_Y + 44, 8)
-    side, anchor = (x - 44, "end") if left else (x + 44, "start")
+    top, bottom = sheet.case
+    case = d.box(x - 34, top, 68, bottom - top, 8)
+    side, anchor = (x - 44, "end") if x == sheet.left else (x + 44, "start")
     ohms = write(each_ohm, "ohm")
     return [
         d.shape(case, "case unscaled"),
-        d.shape(d.line(x, _TOP, x, _BOTTOM), "wire"),
-        cells([Lie(x, _CELL_Y, _LENGTH, _THICK, "up")], shape),
-        resistor(x, _BOX_Y),
-        d.text(side, _CELL_Y + 4, write(v, "V"), "volt strong", 16, anchor),
-        d.text(side, _CELL_Y + 24, d.clip(name, 110, 13), "quiet", 13, anchor),
-        d.text(side, _BOX_Y + 4, ohms, "strong", 14, anchor),
+        d.shape(d.line(x, sheet.top, x, sheet.bottom), "wire"),
+        cells([Lie(x, sheet.cell_y, sheet.length, _THICK, "up")], shape),
+        resistor(x, sheet.box_y, high=sheet.box_high),
+        d.text(side, sheet.cell_y + 4, write(v, "V"), "volt strong", 16, anchor),
+        d.text(side, sheet.cell_y + 24, d.clip(name, 110, 13), "quiet", 13, anchor),
+        d.text(side, sheet.box_y + 4, ohms, "strong", 14, anchor),
     ]
 
 
-def _current(volts, current_a):
+def _current(volts, current_a, sheet):
     """The current written in the upper rail, with heads where it flows."""
-    middle = (_LEFT + _RIGHT) / 2
+    left, right, top = sheet.left, sheet.right, sheet.top
+    middle = (left + right) / 2
     words = d.amount(None if current_a is None else abs(current_a), "A")
-    tag = d.shape(d.box(middle - 40, _TOP - 13, 80, 26, 5), "tag")
-    label = d.text(middle, _TOP + 5, words, "amp strong", 15, "middle")
+    tag = d.shape(d.box(middle - 40, top - 13, 80, 26, 5), "tag")
+    label = d.text(middle, top + 5, words, "amp strong", 15, "middle")
     if not current_a:
-        return [d.shape(d.ring(_LEFT, _TOP, 3) + d.ring(_RIGHT, _TOP, 3), "head"), tag, label]
+        return [d.shape(d.ring(left, top, 3) + d.ring(right, top, 3), "head"), tag, label]
     way = 1 if current_a > 0 else -1
-    heads = arrow_head(middle + way * 62, _TOP, 0 if way > 0 else 180, 10)
-    heads += arrow_head(middle - way * 8, _BOTTOM, 180 if way > 0 else 0, 10)
+    heads = arrow_head(middle + way * 62, top, 0 if way > 0 else 180, 10)
+    heads += arrow_head(middle - way * 8, sheet.bottom, 180 if way > 0 else 0, 10)
     return [d.shape(heads, "head"), tag, label]
 
 

@@ -37,6 +37,10 @@ class Plot:
         floor: where it ends [px]; the axis lies below, at ``bottom``.
         bottom: the axis [px].
         right: right end [px].
+        left: left end [px].
+        width, edge: of the picture, and where its labels end [px].
+        letters: size of the round values and of the scales' names [px].
+        name_y: base line of the upward scale's name [px].
     """
 
     x_low: float
@@ -47,10 +51,16 @@ class Plot:
     floor: float = FLOOR
     bottom: float = BOTTOM
     right: float = RIGHT
+    left: float = LEFT
+    width: float = WIDTH
+    edge: float = EDGE
+    letters: float = 12
+    name_y: float = 40
 
     def x(self, value):
         """Place of a value [px], never outside the drawing."""
-        return LEFT + _share(value, self.x_low, self.x_high) * (self.right - LEFT)
+        share = _share(value, self.x_low, self.x_high)
+        return self.left + share * (self.right - self.left)
 
     def y(self, value):
         """Place of a value [px], never outside the drawing."""
@@ -160,30 +170,32 @@ def frame(plot, x_name, y_name, marks=(7, 6), fine=False):
     across, x_places = steps(plot.x_low, plot.x_high, marks[0])
     up, y_places = steps(plot.y_low, plot.y_high, marks[1])
     grid = "".join(d.line(plot.x(v), plot.top, plot.x(v), plot.floor) for v in across)
-    grid += "".join(d.line(LEFT, plot.y(v), plot.right, plot.y(v)) for v in up)
+    grid += "".join(d.line(plot.left, plot.y(v), plot.right, plot.y(v)) for v in up)
     thin = _fine_lines(plot, across, up) if fine else ""
-    axes = d.line(LEFT, plot.bottom, plot.right, plot.bottom)
-    axes += d.line(LEFT, plot.top - 4, LEFT, plot.bottom)
+    axes = d.line(plot.left, plot.bottom, plot.right, plot.bottom)
+    axes += d.line(plot.left, plot.top - 4, plot.left, plot.bottom)
     axes += "".join(d.line(plot.x(v), plot.bottom, plot.x(v), plot.bottom + 4) for v in across)
-    axes += "".join(d.line(LEFT - 4, plot.y(v), LEFT, plot.y(v)) for v in up)
-    low = plot.bottom + 18
-    texts = [d.text(plot.x(v), low, _tick(v, x_places), "quiet", 12, "middle") for v in across]
-    texts += [d.text(LEFT - 8, plot.y(v) + 4, _tick(v, y_places), "quiet", 12, "end") for v in up]
-    room = WIDTH - plot.right - 36
-    texts.append(d.text(plot.right + 28, low, d.clip(x_name, room, 12), "quiet", 12))
-    texts.append(d.text(14, 40, d.clip(y_name, 240, 12), "quiet", 12))
+    axes += "".join(d.line(plot.left - 4, plot.y(v), plot.left, plot.y(v)) for v in up)
+    low, size = plot.bottom + 18, plot.letters
+    texts = [d.text(plot.x(v), low, _tick(v, x_places), "quiet", size, "middle") for v in across]
+    texts += [
+        d.text(plot.left - 8, plot.y(v) + 4, _tick(v, y_places), "quiet", size, "end") for v in up
+    ]
+    room = plot.width - plot.right - 36
+    texts.append(d.text(plot.right + 28, low, d.clip(x_name, room, size), "quiet", size))
+    texts.append(d.text(14, plot.name_y, d.clip(y_name, 240, size), "quiet", size))
     return thin + d.shape(grid, "rule") + d.shape(axes, "axis") + "".join(texts)
 
 
 def _fine_lines(plot, across, up):
     """SVG of lines between the round values, as many as can be told apart."""
-    wide, high = plot.right - LEFT, plot.floor - plot.top
+    wide, high = plot.right - plot.left, plot.floor - plot.top
     lines = "".join(
         d.line(plot.x(v), plot.top, plot.x(v), plot.floor)
         for v in _between(across, plot.x_low, plot.x_high, wide)
     )
     lines += "".join(
-        d.line(LEFT, plot.y(v), plot.right, plot.y(v))
+        d.line(plot.left, plot.y(v), plot.right, plot.y(v))
         for v in _between(up, plot.y_low, plot.y_high, high)
     )
     return d.shape(lines, "fine-rule")
@@ -274,11 +286,11 @@ def row_below(plot, entries):
     entries = sorted((e for e in entries if e[2]), key=lambda e: e[0])
     if not entries:
         return ""
-    room = (EDGE - LEFT) / len(entries) - 12
+    room = (plot.edge - plot.left) / len(entries) - 12
     shown = [d.clip(words, room, 13, True) for _, _, words, _ in entries]
     widths = [d.text_width(words, 13, True) for words in shown]
     # Far enough apart for paper, where labels grow.
-    middles = _side_by_side([x for x, *_ in entries], widths, 26, LEFT + 4, EDGE)
+    middles = _side_by_side([x for x, *_ in entries], widths, 26, plot.left + 4, plot.edge)
     leaders = "".join(
         d.polyline([(x, min(y + 7, plot.floor + 3)), (x, plot.floor + 4), (m, plot.floor + 11)])
         for (x, y, *_), m in zip(entries, middles, strict=True)
@@ -330,13 +342,15 @@ def column(plot, entries, gap=19):
         for y, place in zip(wished, places, strict=True)
     )
     texts = [
-        d.text(x + 27, place + 4.5, d.clip(words, WIDTH - x - 35, 13, "strong" in look), look, 13)
+        d.text(
+            x + 27, place + 4.5, d.clip(words, plot.width - x - 35, 13, "strong" in look), look, 13
+        )
         for (_, words, look), place in zip(entries, places, strict=True)
     ]
     return d.shape(leaders, "hair") + "".join(texts)
 
 
-def stair(entries, first_y):
+def stair(entries, first_y, width=WIDTH):
     """SVG of upright lines, each with its label on a step of its own above the drawing.
 
     The labels stand right of their lines, the leftmost line highest, so that no line runs
@@ -345,18 +359,20 @@ def stair(entries, first_y):
     Args:
         entries: ``(x, y, words, look, line_look)``: each line ends at ``y`` [px].
         first_y: base line of the highest step [px].
+        width: width of the picture [px].
     """
+    edge = width - (WIDTH - EDGE)
     entries = sorted(entries, key=lambda e: e[0])
     widths = [d.text_width(e[2], 13, "strong" in e[3]) for e in entries]
-    fits = all(e[0] + 6 + width <= EDGE for e, width in zip(entries, widths, strict=True))
-    limits = [e[0] for e in entries[1:]] + [EDGE + 6]
+    fits = all(e[0] + 6 + width <= edge for e, width in zip(entries, widths, strict=True))
+    limits = [e[0] for e in entries[1:]] + [edge + 6]
     order = list(range(len(entries))) if fits else list(reversed(range(len(entries))))
     parts = []
     for i, step in zip(order, range(len(order)), strict=True):
         x, end, words, look, line_look = entries[i]
         y = first_y + _STAIR * step
         left = not fits and x - 6 - widths[i] >= 12
-        room = WIDTH if left else (EDGE if fits else limits[i] - 6) - x - 6
+        room = width if left else (edge if fits else limits[i] - 6) - x - 6
         shown = d.clip(words, room, 13, "strong" in look)
         parts.append(d.shape(d.line(x, y - 11, x, end), line_look))
         parts.append(

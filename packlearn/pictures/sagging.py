@@ -1,20 +1,71 @@
 """A source with its resistance inside, and the volts a current loses there."""
 
+from typing import NamedTuple
+
 from packlearn.errors import BadValue
 from packlearn.pictures import drawing as d
 from packlearn.pictures import plotting as p
 from packlearn.pictures.joined import resistor
+from packlearn.pictures.room import LETTERS
 from packlearn.pictures.symbols import Lie, arrow_head, cells, named_box, terminal
 from packlearn.quantities import write
 from packlearn.words import say, word
 
 WIDTH, HEIGHT = 800, 280
-_SOURCE, _TOP, _BOTTOM, _LOAD, _BAR, _TEXT = 150, 50, 258, 340, 500, 572
-_CELL_Y, _LENGTH, _THICK, _BOX_Y = 192, 100, 44, 106
-_BAR_TOP, _BAR_BOTTOM, _BAR_WIDE = 40, 260, 56
+_THICK = 44
 
 
-def sagging(open_v, resistance_ohm, current_a=None, terminal_v=None, *, title="", load=""):
+class _Sheet(NamedTuple):
+    """Where everything lies [px].
+
+    Attributes:
+        width, height: of the picture.
+        source, load: places of the two uprights of the circuit.
+        top, bottom: its rails.
+        case: upper and lower edge of the source's case.
+        box_y, box_high: middle and height of the resistance.
+        cell_y, length: middle and length of the cell.
+        load_box: left edge and width of the load, its upper edge and height.
+        bar, bar_wide, bar_top, bar_bottom: the bar of volts.
+        text: where what the bar says begins.
+        small: smallest letters.
+    """
+
+    width: float = WIDTH
+    height: float = HEIGHT
+    source: float = 150
+    load: float = 360
+    top: float = 50
+    bottom: float = 258
+    case: tuple = (72, 252)
+    box_y: float = 106
+    box_high: float = 42
+    cell_y: float = 192
+    length: float = 100
+    load_box: tuple = (300, 120, 120, 68)
+    bar: tuple = (500, 56, 40, 260)
+    text: float = 572
+    small: float = 12
+
+
+_PAGE = _Sheet()
+
+
+def _large(room):
+    """Sheet of a shared screen."""
+    width, height = room.units(LETTERS)
+    top, bottom = 16, height - 14
+    length = bottom - top - 80
+    return _Sheet(
+        width, height, 130, 256, top, bottom, (top + 14, bottom - 14), top + 37, 30,
+        bottom - 20 - length / 2, length, (216, 80, (top + bottom) / 2 - 25, 50),
+        (376, 36, 12, height - 8), 420, LETTERS,
+    )  # fmt: skip
+
+
+def sagging(
+    open_v, resistance_ohm, current_a=None, terminal_v=None, *, title="", load="", room=None
+):
     """Picture of a loaded source: what is lost inside, what is left at its ends.
 
     Args:
@@ -24,9 +75,10 @@ def sagging(open_v, resistance_ohm, current_a=None, terminal_v=None, *, title=""
         terminal_v: voltage at the ends [V], 0 to ``open_v``; None where it is not told yet.
         title: the source.
         load: name of the load; "load" where left out.
+        room: the ``Room`` of a shared screen, which it fills; None for a page.
 
     Returns:
-        ``Picture``, 800 x 280.
+        ``Picture``, 800 x 280 without ``room``.
 
     Raises:
         BadValue: an open voltage not above 0, or a terminal voltage outside 0 to it.
@@ -37,34 +89,44 @@ def sagging(open_v, resistance_ohm, current_a=None, terminal_v=None, *, title=""
             "curve_pictures.sagging.terminal", value=f"{terminal_v:g}", limit=f"{open_v:g}"
         )
     title, load = d.clean(title), d.clean(load or word("pictures.flow.load"))
-    parts = [p.heading(d.clip(title, WIDTH - 40, 15, True)), *_circuit(load)]
+    sheet = _large(room) if room else _PAGE
+    x, middle = sheet.source - 42, (sheet.source + sheet.load) / 2 - 10 * (not room)
+    parts = [_title(title, sheet), *_circuit(load, sheet)]
     parts += [
-        d.text(_SOURCE - 42, _CELL_Y + 4, write(open_v, "V"), "volt strong", 15, "end"),
-        d.text(_SOURCE - 42, _BOX_Y + 4, write(resistance_ohm, "ohm"), "strong", 14, "end"),
-        *_tag(_LOAD - 95, _TOP, d.amount(current_a, "A")),
-        *_bar(open_v, terminal_v),
+        d.text(x, sheet.cell_y + 4, write(open_v, "V"), "volt strong", 15, "end"),
+        d.text(x, sheet.box_y + 4, write(resistance_ohm, "ohm"), "strong", 14, "end"),
+        *_tag(middle, sheet.top, d.amount(current_a, "A")),
+        *_bar(open_v, terminal_v, sheet),
     ]
     sentence = _sentence(title, load, open_v, resistance_ohm, current_a, terminal_v)
-    return d.picture(WIDTH, HEIGHT, parts, sentence)
+    return d.picture(sheet.width, sheet.height, parts, sentence)
 
 
-def _circuit(load):
-    wire = d.polyline(
-        [(_SOURCE, _TOP), (_LOAD + 20, _TOP), (_LOAD + 20, _BOTTOM), (_SOURCE, _BOTTOM)]
-    )
-    wire += d.line(_SOURCE, _TOP, _SOURCE, _BOTTOM)
-    case = d.box(_SOURCE - 36, _BOX_Y - 34, 72, _CELL_Y + _LENGTH / 2 - _BOX_Y + 44, 8)
+def _title(title, sheet):
+    """The title above, or on a shared screen beside the circuit."""
+    if sheet is _PAGE:
+        return p.heading(d.clip(title, WIDTH - 40, 15, True))
+    x = sheet.source - 16
+    return d.text(x, sheet.top + 5, d.clip(title, x, 14, True), "strong", 14, "end")
+
+
+def _circuit(load, sheet):
+    x, top, bottom = sheet.source, sheet.top, sheet.bottom
+    wire = d.polyline([(x, top), (sheet.load, top), (sheet.load, bottom), (x, bottom)])
+    wire += d.line(x, top, x, bottom)
+    case_top, case_bottom = sheet.case
+    case = d.box(x - 36, case_top, 72, case_bottom - case_top, 8)
+    left, wide, box_top, high = sheet.load_box
+    heads = arrow_head(sheet.load - (52 if sheet is _PAGE else 8), top, 0, 9)
     return [
         d.shape(case, "case unscaled"),
         d.shape(wire, "wire"),
-        d.shape(
-            arrow_head(_LOAD - 32, _TOP, 0, 9) + arrow_head(_SOURCE + 90, _BOTTOM, 180, 9), "head"
-        ),
-        cells([Lie(_SOURCE, _CELL_Y, _LENGTH, _THICK, "up")]),
-        resistor(_SOURCE, _BOX_Y, 22, 42),
-        terminal(_SOURCE, _TOP, "+"),
-        terminal(_SOURCE, _BOTTOM, "-"),
-        named_box(_LOAD - 40, 120, 120, 68, load),
+        d.shape(heads + arrow_head(x + 90, bottom, 180, 9), "head"),
+        cells([Lie(x, sheet.cell_y, sheet.length, _THICK, "up")]),
+        resistor(x, sheet.box_y, 22, sheet.box_high),
+        terminal(x, top, "+"),
+        terminal(x, bottom, "-"),
+        named_box(left, box_top, wide, high, load),
     ]
 
 
@@ -73,33 +135,34 @@ def _tag(x, y, words):
     return [body, d.text(x, y + 5, d.clip(words, 70, 15, True), "amp strong", 15, "middle")]
 
 
-def _bar(open_v, terminal_v):
+def _bar(open_v, terminal_v, sheet):
     """All the source's volts as one bar: the hatched part on top is lost inside."""
-    high = _BAR_BOTTOM - _BAR_TOP
-    frame = d.shape(d.box(_BAR, _BAR_TOP, _BAR_WIDE, high), "frame")
-    whole = d.text(_BAR - 10, _BAR_TOP + 5, write(open_v, "V"), "volt strong", 14, "end")
-    zero = d.text(_BAR - 10, _BAR_BOTTOM + 4, "0 V", "quiet", 12, "end")
+    left, wide, top, bottom = sheet.bar
+    high = bottom - top
+    frame = d.shape(d.box(left, top, wide, high), "frame")
+    whole = d.text(left - 10, top + 5, write(open_v, "V"), "volt strong", 14, "end")
+    zero = d.text(left - 10, bottom + 4, "0 V", "quiet", sheet.small, "end")
     if terminal_v is None:
         return [
             frame,
             whole,
             zero,
-            d.text(_BAR + 28, 156, d.amount(None, "V"), "strong", 18, "middle"),
+            d.text(
+                left + wide / 2, (top + bottom) / 2 + 6, d.amount(None, "V"), "strong", 18, "middle"
+            ),
         ]
-    cut = _BAR_TOP + high * (1 - terminal_v / open_v)
-    lost = (_BAR, _BAR_TOP, _BAR_WIDE, cut - _BAR_TOP)
-    parts = [d.shape(d.box(_BAR, cut, _BAR_WIDE, _BAR_BOTTOM - cut), "volt-area")]
+    cut = top + high * (1 - terminal_v / open_v)
+    lost = (left, top, wide, cut - top)
+    parts = [d.shape(d.box(left, cut, wide, bottom - cut), "volt-area")]
     parts += [d.shape(d.box(*lost), "loss"), d.shape(d.hatch(*lost), "hatch")]
-    places = d.spread(
-        [(_BAR_TOP + cut) / 2, (cut + _BAR_BOTTOM) / 2], 44, _BAR_TOP + 4, _BAR_BOTTOM - 18
-    )
+    places = d.spread([(top + cut) / 2, (cut + bottom) / 2], 44, top + 4, bottom - 18)
     lines = [
         (word("curve_pictures.sagging.lost"), _lost_words(open_v, terminal_v)),
         (word("curve_pictures.sagging.left"), write(terminal_v, "V")),
     ]
     for y, (name, value) in zip(places, lines, strict=True):
-        parts.append(d.text(_TEXT, y, d.clip(name, WIDTH - _TEXT - 8, 13), "", 13))
-        parts.append(d.text(_TEXT, y + 18, value, "volt strong", 15))
+        parts.append(d.text(sheet.text, y, d.clip(name, sheet.width - sheet.text - 8, 13), "", 13))
+        parts.append(d.text(sheet.text, y + 18, value, "volt strong", 15))
     return [*parts, frame, whole, zero]
 
 

@@ -8,16 +8,58 @@ from dataclasses import dataclass
 
 from packlearn.errors import BadValue
 from packlearn.pictures import drawing as d
+from packlearn.pictures.room import LETTERS
 from packlearn.pictures.symbols import span_arrow
 from packlearn.words import say
 
 WIDTH, HEIGHT = 860, 330
-_TOP, _BOTTOM = 44, 254
-_LEFT, _RIGHT, _LABELS = 84, 660, 690
-_TRUE_RIGHT, _ZOOM_LEFT = 350, 410
 _PERIODS = 2
 _MOST_STEPS = 12
 _NARROW_WAKE, _NARROW_STEP = 0.12, 0.02
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    """Where everything lies [px].
+
+    Args:
+        width, height: of the picture.
+        top, bottom: of the drawing of the current.
+        left, right: its ends; names of lines stand at ``labels``.
+        true_right, zoom_left: where the first of two drawings ends, and the second begins.
+        ticks: letters of the marks of current.
+        most: how many marks there may be.
+        titled: whether there is room for the title and the steps in words.
+    """
+
+    width: float = WIDTH
+    height: float = HEIGHT
+    top: float = 44
+    bottom: float = 254
+    left: float = 84
+    right: float = 660
+    labels: float = 690
+    true_right: float = 350
+    zoom_left: float = 410
+    ticks: int = 12
+    most: int = 5
+    titled: bool = True
+
+
+_PAGE = _Sheet()
+
+
+def _large(room, zoomed, lines):
+    """Sheet of a shared screen."""
+    width, height = room.units(LETTERS)
+    top, bottom = 30 if zoomed else 10, height - 40
+    names = [d.text_width(_name(*line), 14, True) for line in lines]
+    labels = width - max(names) - 12 if names else width
+    left, right = 66, labels - 22
+    true_right = left + 0.4 * (right - left)
+    most = int(min(5, max(2, (bottom - top) // 24)))
+    drawn = top, bottom, left, right, labels, true_right, true_right + 36
+    return _Sheet(width, height, *drawn, ticks=LETTERS, most=most, titled=False)
 
 
 @dataclass(frozen=True)
@@ -30,6 +72,7 @@ class Strip:
         left: where it starts [px].
         right: where it ends [px].
         top_a: current at the top of the drawing [A].
+        sheet: where everything lies.
     """
 
     start: float
@@ -37,6 +80,7 @@ class Strip:
     left: float
     right: float
     top_a: float
+    sheet: _Sheet = _PAGE
 
     def x(self, seconds):
         """Place of a time [px]."""
@@ -45,10 +89,11 @@ class Strip:
 
     def y(self, current_a):
         """Place of a current [px]."""
-        return _BOTTOM - current_a / self.top_a * (_BOTTOM - _TOP)
+        bottom = self.sheet.bottom
+        return bottom - current_a / self.top_a * (bottom - self.sheet.top)
 
 
-def profile(steps, mean_a=None, rms_a=None, peak_a=None, title=""):
+def profile(steps, mean_a=None, rms_a=None, peak_a=None, title="", room=None):
     """Picture of a repeating current over two periods.
 
     Args:
@@ -57,9 +102,11 @@ def profile(steps, mean_a=None, rms_a=None, peak_a=None, title=""):
         rms_a: RMS current [A], or None.
         peak_a: peak current [A], or None.
         title: what takes the current.
+        room: the ``Room`` of a shared screen, which it fills; None for a page. Steps
+            in words are left to the sentence there.
 
     Returns:
-        ``Picture``, 860 x 330.
+        ``Picture``, 860 x 330 without ``room``.
 
     Raises:
         BadValue: no steps, too many, or one that lasts no time or has a negative current.
@@ -71,18 +118,22 @@ def profile(steps, mean_a=None, rms_a=None, peak_a=None, title=""):
     lines = [
         (key, a) for key, a in (("peak", peak_a), ("rms", rms_a), ("mean", mean_a)) if a is not None
     ]
-    whole = Strip(0, _PERIODS * period, _LEFT, _TRUE_RIGHT if zoom else _RIGHT, top_a)
-    parts = [d.text(16, 24, d.clip(title, 400, 15, True), "strong", 15)] if title else []
+    sheet = _PAGE if room is None else _large(room, zoom, lines)
+    right = sheet.true_right if zoom else sheet.right
+    whole = Strip(0, _PERIODS * period, sheet.left, right, top_a, sheet)
+    told = say("pictures.profile.steps_told", steps=_told(steps), time=d.amount(period, "s"))
+    titled = title and sheet.titled
+    parts = [d.text(16, 24, d.clip(title, 400, 15, True), "strong", 15)] if titled else []
     parts += _panel(whole, steps, lines) + _current_marks(whole) + _period_marks(whole, period)
     last = whole
     if zoom:
-        last = Strip(*zoom, _ZOOM_LEFT, _RIGHT, top_a)
+        last = Strip(*zoom, sheet.zoom_left, sheet.right, top_a, sheet)
         parts += _panel(last, steps, lines) + _zoom_marks(whole, last, steps, period)
     parts += _line_names(last, lines)
     zoom = zoom and (whole, last)
-    told = say("pictures.profile.steps_told", steps=_told(steps), time=d.amount(period, "s"))
-    parts.append(d.text(16, HEIGHT - 10, d.clip(told, WIDTH - 32, 13), "quiet", 13))
-    return d.picture(WIDTH, HEIGHT, parts, _sentence(title, told, lines, zoom))
+    if sheet.titled:
+        parts.append(d.text(16, HEIGHT - 10, d.clip(told, WIDTH - 32, 13), "quiet", 13))
+    return d.picture(sheet.width, sheet.height, parts, _sentence(title, told, lines, zoom))
 
 
 def _checked(steps):
@@ -136,23 +187,26 @@ def _corners(strip, steps):
 
 def _panel(strip, steps, lines):
     """The stepped line over its filled area, with the mean, RMS and peak lines."""
+    bottom = strip.sheet.bottom
     points = [(strip.x(t), strip.y(a)) for t, a in _corners(strip, steps)]
-    ends = [(points[0][0], _BOTTOM), *points, (points[-1][0], _BOTTOM)]
+    ends = [(points[0][0], bottom), *points, (points[-1][0], bottom)]
     parts = [d.shape(d.polyline(ends) + "z", "amp-area")]
     for key, current_a in lines:
         y = strip.y(current_a)
         parts.append(d.shape(d.line(strip.left, y, strip.right, y), f"{key}-line"))
     parts.append(d.shape(d.polyline(points), "amp-line"))
-    edges = d.line(strip.left, _BOTTOM + 0.5, strip.right, _BOTTOM + 0.5)
-    edges += d.line(strip.left + 0.5, _TOP - 4, strip.left + 0.5, _BOTTOM)
+    edges = d.line(strip.left, bottom + 0.5, strip.right, bottom + 0.5)
+    edges += d.line(strip.left + 0.5, strip.sheet.top - 4, strip.left + 0.5, bottom)
     return [*parts, d.shape(edges, "axis")]
 
 
 def _current_marks(strip):
-    marks, _ = d.ticks(0, strip.top_a, 5)
+    marks, _ = d.ticks(0, strip.top_a, strip.sheet.most)
     strokes = "".join(d.line(strip.left - 5, strip.y(a), strip.left, strip.y(a)) for a in marks)
     texts = [
-        d.text(strip.left - 9, strip.y(a) + 4.5, d.amount(a, "A"), "quiet", 12, "end")
+        d.text(
+            strip.left - 9, strip.y(a) + 4.5, d.amount(a, "A"), "quiet", strip.sheet.ticks, "end"
+        )
         for a in marks
     ]
     return [d.shape(strokes, "axis"), *texts]
@@ -160,9 +214,10 @@ def _current_marks(strip):
 
 def _period_marks(strip, period):
     """The first period as a dimension line below the time axis."""
+    bottom = strip.sheet.bottom
     x1, x2 = strip.x(0), strip.x(period)
     strokes = "".join(
-        d.line(strip.x(t * period), _BOTTOM, strip.x(t * period), _BOTTOM + 20)
+        d.line(strip.x(t * period), bottom, strip.x(t * period), bottom + 20)
         for t in range(_PERIODS + 1)
     )
     words = say("pictures.profile.period", time=d.amount(period, "s"))
@@ -171,21 +226,22 @@ def _period_marks(strip, period):
     x, anchor = ((x1 + x2) / 2, "middle") if width <= x2 - x1 else (x1, "start")
     return [
         d.shape(strokes, "hair"),
-        span_arrow(x1, x2, _BOTTOM + 14.5),
-        d.text(x, _BOTTOM + 34, d.clip(words, strip.right - strip.left, 13), "", 13, anchor),
+        span_arrow(x1, x2, bottom + 14.5),
+        d.text(x, bottom + 34, d.clip(words, strip.right - strip.left, 13), "", 13, anchor),
     ]
 
 
 def _zoom_marks(whole, zoom, steps, period):
     """What the second drawing stretches, by how much, and its own time marks."""
+    top, bottom = zoom.sheet.top, zoom.sheet.bottom
     x1, x2 = whole.x(zoom.start), whole.x(zoom.end)
-    guides = d.polyline([(x1, _BOTTOM), (x1, _TOP - 4), (zoom.left, _TOP - 4)])
-    guides += d.line(max(x2, x1 + 2), _TOP - 4, max(x2, x1 + 2), _BOTTOM)
+    guides = d.polyline([(x1, bottom), (x1, top - 4), (zoom.left, top - 4)])
+    guides += d.line(max(x2, x1 + 2), top - 4, max(x2, x1 + 2), bottom)
     words = say("pictures.profile.stretched", factor=_factor(whole, zoom))
     middle = (zoom.left + zoom.right) / 2
     return [
         d.shape(guides, "guide"),
-        d.text(middle, _TOP - 14, words, "quiet", 13, "middle"),
+        d.text(middle, top - 14, words, "quiet", 13, "middle"),
         *_step_marks(zoom, steps, period),
     ]
 
@@ -198,43 +254,42 @@ def _factor(whole, zoom):
 
 def _step_marks(zoom, steps, period):
     """Dimension lines of the steps that lie whole in the stretched part, where they fit."""
-    parts, now = [], 0.0
+    parts, now, bottom = [], 0.0, zoom.sheet.bottom
     for _ in range(_PERIODS):
         for _, seconds in steps:
             inside = zoom.start - 1e-9 <= now and now + seconds <= zoom.end + 1e-9
             words = d.amount(seconds, "s")
             x1, x2 = zoom.x(now), zoom.x(now + seconds)
             if inside and d.text_width(words, 13) + 6 <= x2 - x1:
-                strokes = d.line(x1, _BOTTOM, x1, _BOTTOM + 20) + d.line(
-                    x2, _BOTTOM, x2, _BOTTOM + 20
-                )
-                parts += [d.shape(strokes, "hair"), span_arrow(x1, x2, _BOTTOM + 14.5)]
-                parts.append(d.text((x1 + x2) / 2, _BOTTOM + 34, words, "", 13, "middle"))
+                strokes = d.line(x1, bottom, x1, bottom + 20) + d.line(x2, bottom, x2, bottom + 20)
+                parts += [d.shape(strokes, "hair"), span_arrow(x1, x2, bottom + 14.5)]
+                parts.append(d.text((x1 + x2) / 2, bottom + 34, words, "", 13, "middle"))
             now += seconds
     return parts
 
 
 def _line_names(strip, lines):
     """Names and values of the lines at the right, moved apart where they lie close."""
+    sheet = strip.sheet
     ordered = sorted(lines, key=lambda entry: -entry[1])
     wished = [strip.y(a) for _, a in ordered]
-    places = d.spread(wished, 22, _TOP, _BOTTOM)
+    places = d.spread(wished, 22, sheet.top, sheet.bottom)
     parts = []
     for (key, current_a), y, place in zip(ordered, wished, places, strict=True):
         leader = [
             (strip.right + 2, y),
             (strip.right + 8, y),
-            (_LABELS - 8, place),
-            (_LABELS - 4, place),
+            (sheet.labels - 8, place),
+            (sheet.labels - 4, place),
         ]
-        words = say(f"pictures.profile.{key}", current=d.amount(current_a, "A"))
+        shown = d.clip(_name(key, current_a), sheet.width - sheet.labels - 8, 14, True)
         parts.append(d.shape(d.polyline(leader), "hair"))
-        parts.append(
-            d.text(
-                _LABELS, place + 5, d.clip(words, WIDTH - _LABELS - 8, 14, True), "amp strong", 14
-            )
-        )
+        parts.append(d.text(sheet.labels, place + 5, shown, "amp strong", 14))
     return parts
+
+
+def _name(key, current_a):
+    return say(f"pictures.profile.{key}", current=d.amount(current_a, "A"))
 
 
 def _told(steps):

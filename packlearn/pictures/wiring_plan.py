@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from packlearn.errors import BadValue
 from packlearn.pictures import drawing as d
 from packlearn.pictures import holder, plan_words
+from packlearn.pictures.room import LETTERS
 from packlearn.pictures.symbols import (
     SHAPES,
     SMALLEST_NAMED,
@@ -27,6 +28,7 @@ FIRST_JOINT, LAST_JOINT, MINUS_END, PLUS_END = 128, 806, 98, 838
 _WIDEST_PITCH, _HIGHEST_ROW, _ROWS_ROOM = 84, 50, 182
 # Standing alone it is drawn larger and in the middle.
 _ALONE_PITCH, _ALONE_ROW, _ALONE_LEAD = 112, 60, 40
+_LARGE_LEAD = 26
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,8 @@ class Plan:
         row: from string to string [px].
         first: place of the first joint [px].
         ends: places of the minus and the plus lead's end [px].
+        middle: height of the leads [px].
+        letters: size of small letters; 0 for those of a page [px].
     """
 
     series: int
@@ -48,6 +52,8 @@ class Plan:
     row: int
     first: int
     ends: tuple
+    middle: float = MIDDLE
+    letters: int = 0
 
     @property
     def joints(self):
@@ -57,7 +63,7 @@ class Plan:
     @property
     def rows(self):
         """Places of the strings' middle lines [px]."""
-        first = MIDDLE - (self.parallel - 1) * self.row / 2
+        first = self.middle - (self.parallel - 1) * self.row / 2
         return [first + i * self.row for i in range(self.parallel)]
 
     @property
@@ -86,6 +92,26 @@ def plan(series, parallel, steady=True):
     return Plan(series, parallel, pitch, row, first, ends)
 
 
+def large(series, parallel, size, brackets, readings):
+    """Plan of a shared screen, whose small letters are ``LETTERS`` px of the drawing.
+
+    Args:
+        series, parallel: groups and strings.
+        size: width and height of the drawing [px].
+        brackets: whether brackets stand above and at the left.
+        readings: whether each joint's voltage stands below it.
+    """
+    width, height = size
+    left = 86 if brackets and parallel > 1 else 12
+    above, below = 54 if brackets and series > 1 else 28, 32 if readings else 6
+    pitch = min(_ALONE_PITCH, int((width - left - 12 - 2 * _LARGE_LEAD) // series))
+    row = min(_ALONE_ROW, int((height - above - below) // parallel))
+    first = left + _LARGE_LEAD
+    ends = left, first + series * pitch + _LARGE_LEAD
+    middle = above + (height - above - below) / 2
+    return Plan(series, parallel, pitch, row, first, ends, middle, LETTERS)
+
+
 def pack(
     series,
     parallel,
@@ -100,6 +126,7 @@ def pack(
     layout="groups",
     brackets=True,
     steady=None,
+    room=None,
 ):
     """Picture of a pack's wiring, its minus end on the left.
 
@@ -119,9 +146,11 @@ def pack(
         brackets: mark "S in line" and "P side by side".
         steady: keep the minus end in one place, for a picture under a slider; False draws
             the pack larger and in the middle; None does so with ``hide_counts``.
+        room: the ``Room`` of a shared screen, which it fills; None for a page. Name, cells and
+            figures are left to the sentence there.
 
     Returns:
-        ``Picture``, 860 x 330.
+        ``Picture``, 860 x 330 without ``room``.
 
     Raises:
         BadValue: a count, shape, layout or number of readings or figures that cannot be drawn.
@@ -141,11 +170,16 @@ def pack(
         hidden=hide_counts,
         layout=layout,
     )
+    brackets = brackets and not hide_counts
+    if room is not None:
+        size = room.units(LETTERS)
+        drawn = large(series, parallel, size, brackets, told.volts)
+        return d.picture(*size, _drawing(drawn, told, shape, brackets), plan_words.sentence(told))
     if layout == "holder":
         parts = holder.draw(series, parallel, shape, told.volts)
     else:
         drawn = plan(series, parallel, not hide_counts if steady is None else steady)
-        parts = _drawing(drawn, told, shape, brackets and not hide_counts)
+        parts = _drawing(drawn, told, shape, brackets)
     parts += strip(told.label, _sub_label(told.title, cell_voltage_v), told.figures)
     return d.picture(WIDTH, HEIGHT, parts, plan_words.sentence(told))
 
@@ -191,9 +225,17 @@ def _drawing(layout_plan, told, shape, brackets):
 
 def _leads(layout_plan):
     minus, plus = layout_plan.ends
-    wires = d.line(minus + TERMINAL_RADIUS, MIDDLE, layout_plan.first, MIDDLE)
-    wires += d.line(layout_plan.joints[-1], MIDDLE, plus - TERMINAL_RADIUS, MIDDLE)
-    return d.shape(wires, "wire") + terminal(minus, MIDDLE, "-") + terminal(plus, MIDDLE, "+")
+    wires = d.line(
+        minus + TERMINAL_RADIUS, layout_plan.middle, layout_plan.first, layout_plan.middle
+    )
+    wires += d.line(
+        layout_plan.joints[-1], layout_plan.middle, plus - TERMINAL_RADIUS, layout_plan.middle
+    )
+    return (
+        d.shape(wires, "wire")
+        + terminal(minus, layout_plan.middle, "-")
+        + terminal(plus, layout_plan.middle, "+")
+    )
 
 
 def _strips(layout_plan, layout):
@@ -219,7 +261,7 @@ def _cells(layout_plan, shape):
 def _names(layout_plan, shape):
     """Names in the cells, such as "3B"; where they do not fit, letters before the strings."""
     room = 0 if shape == "coin" else name_room(layout_plan.length, layout_plan.thickness)
-    size = 12 if layout_plan.thickness >= 18 else 11
+    size = layout_plan.letters or (12 if layout_plan.thickness >= 18 else 11)
     if layout_plan.parallel == 1:
         return ""
     if room < d.text_width(f"{layout_plan.series}H", size):
@@ -240,20 +282,24 @@ def _names(layout_plan, shape):
 
 def _letters(layout_plan):
     """The strings' letters before them, the middle one above the lead; none in the thinnest."""
-    if layout_plan.row < SMALLEST_NAMED:
+    if layout_plan.row < (22 if layout_plan.letters else SMALLEST_NAMED):
         return ""
     parts = []
     for letter, y in zip(d.LETTERS, layout_plan.rows, strict=False):
-        base = y - 4 if abs(y - MIDDLE) < 1 else y + 4
-        parts.append(d.text(layout_plan.first - 10, base, letter, "quiet", 11, "middle"))
+        base = y - 4 if abs(y - layout_plan.middle) < 1 else y + 4
+        parts.append(
+            d.text(
+                layout_plan.first - 10, base, letter, "quiet", layout_plan.letters or 11, "middle"
+            )
+        )
     return "".join(parts)
 
 
 def _group_numbers(layout_plan):
     y = layout_plan.rows[0] - layout_plan.thickness / 2 - 10
-    every = 1 if layout_plan.pitch > 24 else 2
+    every, size = 1 if layout_plan.pitch > 24 else 2, layout_plan.letters or 12
     return "".join(
-        d.text(layout_plan.joints[k] + layout_plan.pitch / 2, y, k + 1, "quiet", 12, "middle")
+        d.text(layout_plan.joints[k] + layout_plan.pitch / 2, y, k + 1, "quiet", size, "middle")
         for k in range(0, layout_plan.series, every)
     )
 
@@ -271,8 +317,12 @@ def _brackets(layout_plan):
         words = say("pictures.pack.side", parallel=layout_plan.parallel)
         x = layout_plan.ends[0] - 24
         parts.append(d.shape(bracket_left(x, rows[0] - half, rows[-1] + half), "hair"))
-        parts.append(d.text(x - 8, MIDDLE - 3, words, "quiet", 13, "end"))
-        parts.append(d.text(x - 8, MIDDLE + 13, word("pictures.pack.by_side"), "quiet", 13, "end"))
+        parts.append(d.text(x - 8, layout_plan.middle - 3, words, "quiet", 13, "end"))
+        parts.append(
+            d.text(
+                x - 8, layout_plan.middle + 13, word("pictures.pack.by_side"), "quiet", 13, "end"
+            )
+        )
     return "".join(parts)
 
 
@@ -282,8 +332,9 @@ def _readings(layout_plan, volts):
     y = bottom + layout_plan.thickness / 2 + 10
     leaders = "".join(d.line(x, bottom, x, y) for x in layout_plan.joints)
     dots = "".join(d.ring(x, bottom, 3) for x in layout_plan.joints)
+    size = layout_plan.letters or 12
     texts = [
-        d.text(layout_plan.joints[k], y + 14, d.reading(volts[k]), "volt", 12, "middle")
+        d.text(layout_plan.joints[k], y + 14, d.reading(volts[k]), "volt", size, "middle")
         for k in _written(layout_plan, volts)
         if volts[k] is not None
     ]
@@ -292,7 +343,8 @@ def _readings(layout_plan, volts):
 
 def _written(layout_plan, volts):
     """Joints whose reading is written: both ends, and every one or few between."""
-    widest = max(d.text_width(d.reading(v), 12) for v in volts if v is not None) + 6
+    size = layout_plan.letters or 12
+    widest = max(d.text_width(d.reading(v), size) for v in volts if v is not None) + 6
     every = int(-(-widest // layout_plan.pitch))
     last = layout_plan.series
     return [k for k in range(last + 1) if k == 0 or (k >= every and (last - k) % every == 0)]

@@ -6,6 +6,7 @@ too narrow for that, by itself.
 """
 
 import html
+import math
 import re
 
 LEAST_PT = 12.0
@@ -25,16 +26,17 @@ _INSIDE = re.compile(r"<[^>]*>")
 _SIZE = re.compile(r'font-size="([\d.]+)"')
 
 
-def fitted(svg, width_pt, least_pt=LEAST_PT):
+def fitted(svg, width_pt, least_pt=LEAST_PT, height_pt=math.inf):
     """SVG of a picture for a column of a page.
 
     Args:
         svg: its SVG.
         width_pt: width of the column [pt].
         least_pt: size of the smallest label [pt].
+        height_pt: height there is [pt].
 
     Returns:
-        The SVG with a size in points, at most as wide as the column.
+        The SVG with a size in points, at most as wide as the column and as high as that.
     """
     drawn = [point for path in _PATH.findall(svg) for point in _points(path)]
     labels = [_label(*found) for found in _TEXT.findall(svg)]
@@ -43,7 +45,7 @@ def fitted(svg, width_pt, least_pt=LEAST_PT):
     # Larger labels may stand out at the side, which makes the scale a little smaller again.
     for _ in range(20):
         left, top, right, bottom = _bounds(drawn, labels, least_pt / scale)
-        scale = min(scale, width_pt / (right - left))
+        scale = min(scale, width_pt / (right - left), height_pt / (bottom - top))
     left, top, right, bottom = _bounds(drawn, labels, least_pt / scale)
     width, height = right - left, bottom - top
     head = (
