@@ -152,9 +152,8 @@ class Wiring:
 
     def leads(self, red, black):
         """Put the red and the black lead on contacts; None lets one hang free."""
-        for contact in (red, black):
-            if contact is not None:
-                self._point(contact)
+        points = [None if lead is None else self._point(lead) for lead in (red, black)]
+        red, black = (None if point is None else self.contacts[point] for point in points)
         return replace(self, red=red, black=black)
 
     # What there is.
@@ -341,8 +340,9 @@ class Wiring:
 
     def _point(self, contact):
         try:
-            return self._points[contact]
-        except (KeyError, TypeError):
+            # A name copied from a picture has a minus sign for its hyphen.
+            return self._points[contact.replace("\u2212", "-")]
+        except (KeyError, TypeError, AttributeError):
             known = ", ".join(self.contacts)
             raise UnknownName("wiring.no_contact", value=contact, limit=known) from None
 

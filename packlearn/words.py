@@ -9,6 +9,7 @@ cannot be read, is taken from the English set.
 
 import functools
 import os
+import re
 import string
 import tomllib
 from importlib.resources import files
@@ -16,6 +17,7 @@ from pathlib import Path
 
 LANGUAGE = "en"
 _LARGEST = 2_000_000
+_MINUS_END = re.compile(r"(\d[A-Z]+)-(?![\w-])")
 
 
 def own_texts(name):
@@ -124,6 +126,17 @@ def fill(text, /, **fields):
         if field not in fields:
             raise LookupError(f"no value for the field {field!r} of the text {text!r}")
     return text.format(**fields)
+
+
+def as_shown(text):
+    """Text as it stands on screen and paper: ends of cells carry a minus sign, ``1A\u2212``.
+
+    In code and in what is kept an end is called ``1A-``, as keyboards have it.
+
+    Args:
+        text: plain text.
+    """
+    return _MINUS_END.sub("\\1\u2212", text)
 
 
 @functools.lru_cache(maxsize=4096)

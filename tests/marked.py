@@ -21,6 +21,8 @@ MARK = "\u00a4"
 PAGE_TEXTS = ("title", "intro", "text", "after", "invite", "explain")
 # A word: two letters or more; a letter alone is a sign, such as the A of 1A.
 WORD = re.compile(r"(?<![^\W\d_])[^\W\d_]{2,}")
+# The end of a cell as code has it; a learner sees it with a minus sign, as in pictures.
+HYPHENED = re.compile(r"\b\d+[A-Z]+-(?![\w-])")
 # Symbols of units are the same in all languages; so are names of packs and of contacts.
 UNITS = {
     *re.findall(r"\S+", "mV kV mA As Ah mAh Wh mWh kWh mW ohm mohm kohm Mohm min mm mm² cm kg degC")
@@ -101,10 +103,11 @@ def pieces(markup):
 
 
 def unmarked(text):
-    """Words of a text that come from no file of texts."""
+    """Words of a text that come from no file of texts, and ends of cells written with a hyphen."""
     for word in WORD.finditer(text):
         if word[0] not in UNITS and not text[: word.start()].endswith(MARK):
             yield word[0]
+    yield from HYPHENED.findall(text)
 
 
 class Found:

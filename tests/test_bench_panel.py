@@ -17,7 +17,7 @@ from packlearn.panels import bench as bench_module
 from packlearn.panels import bench_controls, bench_keeping, bench_meter
 from packlearn.panels.bench import Bench
 from packlearn.wiring import SHUNT_OHM, Wiring
-from packlearn.words import say, word
+from packlearn.words import as_shown, say, word
 
 AA = cell("nimh-aa")
 FULL_V = Wiring.of(Pack(AA, 1, 1)).reading_v("1A+", "1A-")
@@ -83,7 +83,7 @@ def test_every_contact_is_a_button_where_it_lies(series, parallel):
     for slot in slots_of(bench.wiring):
         for sign in "+-":
             up = (sign == "+") == slot.plus_up
-            assert shown[slot.label + sign] == (slot.row, slot.column, 0 if up else 1)
+            assert shown[as_shown(slot.label + sign)] == (slot.row, slot.column, 0 if up else 1)
 
 
 def test_two_contacts_are_joined_and_parted_again():
@@ -91,7 +91,7 @@ def test_two_contacts_are_joined_and_parted_again():
     before = drawn(bench)
     press(bench, "join", "1A+", "2A-")
     assert bench.wiring == pack(2)
-    assert say("bench.panel.did.join", first="1A+", second="2A-") in said(bench)
+    assert say("bench.panel.did.join", first="1A+", second="2A\u2212") in said(bench)
     assert say("bench.panel.named.plain", name="2S1P") in said(bench)
     after = drawn(bench)
     assert before[0] != after[0]
@@ -112,7 +112,7 @@ def test_the_last_two_that_were_chosen_count_and_are_marked():
         if "packlearn-chosen" in button._dom_classes
     ]
     assert marked == ["1A+", "2A-"]
-    assert say("bench.panel.chosen_two", first="1A+", second="2A-") in said(bench)
+    assert say("bench.panel.chosen_two", first="1A+", second="2A\u2212") in said(bench)
     # The older one pressed again becomes the last one; the last one is given back.
     choose(bench, "1A+")
     assert bench.chosen == ("2A-", "1A+")
@@ -160,9 +160,9 @@ def test_what_cannot_be_done_yet_is_told_and_changes_nothing(name, contacts, key
 def test_joining_what_is_joined_and_parting_what_is_not_is_told():
     bench = Bench(pack(2))
     press(bench, "join", "1A+", "2A-")
-    assert alert(bench) == say("bench.panel.joined_before", value="1A+", limit="2A-")
+    assert alert(bench) == say("bench.panel.joined_before", value="1A+", limit="2A\u2212")
     press(bench, "part", "2A+", "1A-")
-    assert alert(bench) == say("bench.panel.not_joined", value="2A+", limit="1A-")
+    assert alert(bench) == say("bench.panel.not_joined", value="2A+", limit="1A\u2212")
     choose(bench, "1A-")
     assert alert(bench) == ""
 
@@ -264,7 +264,7 @@ def test_the_probes_read_volts_at_once():
     # Two full cells in line.
     text = f"{2 * FULL_V:.2f} V"
     assert bench.meter.value == "V"
-    assert say("bench.panel.shows_v", text=text, red="2A+", black="1A-") in said(bench)
+    assert say("bench.panel.shows_v", text=text, red="2A+", black="1A\u2212") in said(bench)
     assert all(text in sentence for sentence in drawn(bench))
     press(bench, "black_probe", "3A+")
     assert f"-{FULL_V:.2f} V" in said(bench)
@@ -292,7 +292,7 @@ def test_the_ammeter_takes_the_place_of_a_link():
     bench.meter.value = "A"
     # Three full cells on 8.4 ohm, the cells' own resistance and the shunt.
     amps = 3 * FULL_V / (8.4 + 3 * AA.resistance_ohm + SHUNT_OHM)
-    told = say("bench.panel.shows_a_link", text=f"{amps:.2f} A", red="1A+", black="2A-")
+    told = say("bench.panel.shows_a_link", text=f"{amps:.2f} A", red="1A+", black="2A\u2212")
     assert told in said(bench)
     assert "Do not build this" not in said(bench)
 
@@ -305,7 +305,7 @@ def test_an_ammeter_where_no_link_is_makes_a_new_path():
     press(bench, "black_probe", "2A-")
     bench.meter.value = "A"
     amps = 2 * FULL_V / (10 + 2 * AA.resistance_ohm + SHUNT_OHM)
-    told = say("bench.panel.shows_a_across", text=f"{amps:.2f} A", red="1A+", black="2A-")
+    told = say("bench.panel.shows_a_across", text=f"{amps:.2f} A", red="1A+", black="2A\u2212")
     assert told in said(bench)
 
 

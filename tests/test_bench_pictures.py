@@ -585,16 +585,16 @@ def test_the_sentence_tells_joints_turned_cells_leads_and_meter():
         "Cells in a holder: 1A, 1B, 2A, 2B and 3A.",
         "Turned, with the minus end at the contact marked plus: 2B.",
         "Empty places: 3B.",
-        "Joined: 1A- and 1B-.",
-        "Joined: 1A+, 1B+, 2A- and 2B-.",
-        "A link of 0.5 ohm joins 1A- and 2A-.",
-        "The black lead is on 1A-.",
+        "Joined: 1A\u2212 and 1B\u2212.",
+        "Joined: 1A+, 1B+, 2A\u2212 and 2B\u2212.",
+        "A link of 0.5 ohm joins 1A\u2212 and 2A\u2212.",
+        "The black lead is on 1A\u2212.",
         "The red lead is on 3A+.",
         "A load of 8 ohm is between the leads.",
         "The meter's red probe touches 2A+.",
-        "The meter's black probe touches 1A-.",
+        "The meter's black probe touches 1A\u2212.",
         "The meter reads 2.70 V.",
-        "Chosen: 1A+ and 2A-.",
+        "Chosen: 1A+ and 2A\u2212.",
     ):
         assert sentence in said, sentence
     bare = circuit_view(Wiring().place("1A", AA)).sentence
@@ -640,7 +640,7 @@ def test_an_ammeter_takes_the_place_of_the_link_between_its_probes():
     assert parts["1A+"] != parts["2A-"]
     assert "A" in [e.text for e in texts(circuit)]
     for picture in (holder, circuit):
-        assert "takes the place of the link between 1A+ and 2A-" in picture.sentence
+        assert "takes the place of the link between 1A+ and 2A\u2212" in picture.sentence
     volts = circuit_view(wiring, **measured | {"reading": "0.00 V"})
     parts, _ = drawn_joints(volts)
     assert parts["1A+"] == parts["2A-"]

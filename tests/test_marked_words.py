@@ -79,6 +79,7 @@ def test_a_sentence_that_is_not_in_the_set_is_found(second_set, tmp_path):
         "\u00a4This \u00a4pack: 6.2 V, 1900 mAh, 3B+.": [],
         "{name} holds": ["name", "holds"],
         "\u00a4un\u00e9 p\u00e9": ["p\u00e9"],
+        "\u00a4from 1A- \u00a4to 12B-, 2A\u2212 (3A-)": ["1A-", "12B-", "3A-"],
     }.items(),
 )
 def test_a_word_without_a_mark_is_told(text, words):

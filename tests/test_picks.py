@@ -8,7 +8,7 @@ from test_questions import lock, on_show, open_question, said, seen, stored, tex
 
 from packlearn.tasks import bank, checking, picks
 from packlearn.tasks.answers_picks import PICKS, strings_of, wiring_of
-from packlearn.words import say, word
+from packlearn.words import as_shown, say, word
 
 TASKS = [t for name in bank.pages() for t in bank.page(name).tasks if t.kind == "pick"]
 every = pytest.mark.parametrize("task", TASKS, ids=lambda task: task.id)
@@ -139,7 +139,8 @@ def test_it_is_chosen_by_buttons_and_comes_back(task):
     for name in wrong.split():
         question.answer.grid.buttons[name].click()
     assert question.answer.value == wrong
-    assert say("panels.pick.chosen", named=", ".join(wrong.split())) in seen(question.answer)
+    named = as_shown(", ".join(wrong.split()))
+    assert say("panels.pick.chosen", named=named) in seen(question.answer)
     lock(question, question.answer.value)
     assert not stored()[0].result.right
     assert len(stored()[0].locked.typed) <= 200
@@ -163,7 +164,8 @@ def test_each_button_says_what_it_is_and_each_contact_is_drawn(task):
     question = open_question(task.page, task.id)
     drawn = set(re.findall(r'data-contact="([^"]+)"', question.answer.drawn.value))
     for name, button in question.answer.grid.buttons.items():
-        assert name in button.tooltip
+        assert button.description == as_shown(name)
+        assert as_shown(name) in button.tooltip
         assert name in drawn or {f"{name}+", f"{name}-"} <= drawn
 
 

@@ -362,3 +362,12 @@ def test_nothing_is_read_as_a_plain_zero(turned):
     zeros = [volts for volts in pack.readings_v(pairs) if abs(volts) < 1e-6]
     assert len(zeros) >= 8
     assert {str(float(volts)) for volts in zeros} == {"0.0"}
+
+
+def test_an_end_copied_from_a_picture_is_understood():
+    plain, copied = ("4A+", "1A-"), ("4A+", "1A\u2212")
+    wiring = Wiring.of(Pack(AA, 4, 1))
+    assert wiring.reading_v(*copied) == wiring.reading_v(*plain)
+    assert wiring.leads(*copied) == wiring.leads(*plain)
+    assert wiring.part("1A+", "2A\u2212") == wiring.part("1A+", "2A-")
+    assert wiring.part("1A+", "2A-").link("2A\u2212", "1A+").name == "4S1P"

@@ -13,7 +13,7 @@ from packlearn.errors import PackError, UnknownName
 from packlearn.panels.fitting import TellingType
 from packlearn.panels.living import Living
 from packlearn.pictures import style_sheet
-from packlearn.words import say
+from packlearn.words import as_shown, say
 
 
 def teaching():
@@ -265,8 +265,8 @@ _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 
 def escape(text):
-    """Text safe to put into HTML."""
-    return html.escape(_TURNING.sub("\ufffd", str(text)))
+    """Text safe to put into HTML, as it stands on screen."""
+    return html.escape(as_shown(_TURNING.sub("\ufffd", str(text))))
 
 
 def picture(drawn):

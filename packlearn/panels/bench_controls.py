@@ -5,7 +5,7 @@ import ipywidgets as widgets
 from packlearn.holders import slots_of
 from packlearn.panels.base import area, paragraphs, row
 from packlearn.panels.bench_keeping import METERS
-from packlearn.words import say
+from packlearn.words import as_shown, say
 
 CAN = ("link", "turn", "leads", "charge", "load", "meter")
 # Buttons, in their order, and which of ``CAN`` they belong to; None: there wherever one can
@@ -64,7 +64,7 @@ def small_button(name, hint):
         name: what one points at.
         hint: the same in words.
     """
-    made = widgets.Button(description=name, tooltip=hint)
+    made = widgets.Button(description=as_shown(name), tooltip=as_shown(hint))
     made.add_class("packlearn-contact")
     return made
 

@@ -14,7 +14,7 @@ from packlearn.panels.bench_keeping import LineFile, beginning_of_example, diges
 from packlearn.quantities import write
 from packlearn.tasks import bank, benches, checking_wiring, faults
 from packlearn.tasks.skills import skills
-from packlearn.words import say
+from packlearn.words import as_shown, say
 
 # No meter: its rows would push the button that locks off a small screen.
 _CAN = ("link", "turn", "leads")
@@ -131,7 +131,8 @@ class FaultWork(Panel):
         self._fill()
 
     def _fill(self):
-        ends = [(checking_wiring.end_in_words(e), e) for e in faults.points(self.variant.givens)]
+        points = faults.points(self.variant.givens)
+        ends = [(as_shown(checking_wiring.end_in_words(end)), end) for end in points]
         for chosen, value in zip((self.red, self.black), LEADS, strict=True):
             chosen.options = ends
             chosen.value = value
@@ -140,7 +141,7 @@ class FaultWork(Panel):
         self.load.value = False
         known = faults.known(self.variant.givens).items()
         none = (say("panels.work.choose"), None)
-        self.fault.options = [none, *((fault.sentence, key) for key, fault in known)]
+        self.fault.options = [none, *((as_shown(fault.sentence), key) for key, fault in known)]
         self._choose(None)
 
     def wire(self):

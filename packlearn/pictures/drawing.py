@@ -16,7 +16,7 @@ from numbers import Real
 
 from packlearn.errors import BadValue
 from packlearn.quantities import write
-from packlearn.words import say, word
+from packlearn.words import as_shown, say, word
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 MINUS = "\u2212"
@@ -87,7 +87,7 @@ def picture(width, height, parts, sentence):
         f'viewBox="0 0 {width} {height}" preserveAspectRatio="xMinYMid">'
         f'<g aria-hidden="true">{"".join(parts)}</g></svg>'
     )
-    return Picture(svg, clean(sentence, len(sentence)))
+    return Picture(svg, as_shown(clean(sentence, len(sentence))))
 
 
 # --- numbers and words ------------------------------------------------------------------
@@ -106,8 +106,8 @@ def clean(content, longest=LONGEST_TEXT):
 
 
 def escape(content, longest=LONGEST_TEXT):
-    """Text made safe for an SVG element or an attribute."""
-    return html.escape(clean(content, longest), quote=True)
+    """Text made safe for an SVG element or an attribute, as it stands on screen."""
+    return html.escape(as_shown(clean(content, longest)), quote=True)
 
 
 def amount(value, unit):

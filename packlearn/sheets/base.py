@@ -12,7 +12,7 @@ from importlib.resources import files
 
 from packlearn.pictures import style_sheet
 from packlearn.sheets.fitting import fitted
-from packlearn.words import LANGUAGE, say
+from packlearn.words import LANGUAGE, as_shown, say
 
 # Characters that no HTML may hold, or that turn the direction of what follows; a text from outside
 # could.
@@ -22,8 +22,8 @@ _NOT_HTML = re.compile(
 
 
 def text(content):
-    """Text made safe for HTML."""
-    return html.escape(_NOT_HTML.sub("\ufffd", str(content)), quote=True)
+    """Text made safe for HTML, as it stands on paper."""
+    return html.escape(as_shown(_NOT_HTML.sub("\ufffd", str(content))), quote=True)
 
 
 def document(title, sheets, look=""):

@@ -177,7 +177,7 @@ def chosen(page, panel):
 
 
 def wired(page, panel):
-    for name in ("1A+", "2A-", "Join"):
+    for name in ("1A+", "2A\u2212", "Join"):
         keyed(page, panel.get_by_role("button", name=name, exact=True), "Enter")
 
 
@@ -194,7 +194,7 @@ def ordered(page, panel):
 
 
 def picked(page, panel):
-    for name in ("1A+", "1A-"):
+    for name in ("1A+", "1A\u2212"):
         button = panel.get_by_role("button", name=name, exact=True)
         keyed(page, button, "Enter")
         expect(button).to_have_attribute("aria-pressed", "true")

@@ -10,6 +10,8 @@ import sample
 from browsing import cells, notebook, open_lesson, screenshot
 from playwright.sync_api import expect
 
+from packlearn.words import as_shown
+
 pytestmark = pytest.mark.browser
 HEAD = """# The bench of this page.
 import packlearn as pl
@@ -60,9 +62,9 @@ def focused(page):
 
 def to_contact(page, name):
     """Walk to a contact by arrows, as its place on the screen says."""
-    target = contacts(page).get_by_role("button", name=name, exact=True).bounding_box()
+    target = contacts(page).get_by_role("button", name=as_shown(name), exact=True).bounding_box()
     for _ in range(12):
-        if focused(page) == name:
+        if focused(page) == as_shown(name):
             break
         here = page.evaluate(
             "(({x, y}) => ({x, y}))(document.activeElement.getBoundingClientRect())"
@@ -70,7 +72,7 @@ def to_contact(page, name):
         across, down = target["x"] - here["x"], target["y"] - here["y"]
         sideways = "ArrowRight" if across > 5 else "ArrowLeft"
         page.keyboard.press(sideways if abs(across) > 5 else "ArrowDown" if down > 5 else "ArrowUp")
-    assert focused(page) == name
+    assert focused(page) == as_shown(name)
 
 
 def choose(page, *names):
@@ -78,13 +80,13 @@ def choose(page, *names):
     for name in names:
         to_contact(page, name)
         page.keyboard.press("Enter")
-        button = contacts(page).get_by_role("button", name=name, exact=True)
+        button = contacts(page).get_by_role("button", name=as_shown(name), exact=True)
         expect(button).to_have_attribute("aria-pressed", "true")
 
 
 def tab_to(page, name, key="Tab"):
     for _ in range(20):
-        if focused(page) == name:
+        if focused(page) == as_shown(name):
             return
         page.keyboard.press(key)
     pytest.fail(f"Tab does not lead to {name}")
@@ -122,7 +124,7 @@ def test_two_cells_are_wired_read_and_found_again_after_the_kernel_was_killed(pa
     views = [bench(page).get_by_role("img").nth(i).get_attribute("aria-label") for i in (0, 1)]
     contacts(page).get_by_role("button").first.focus()
     with_contacts(page, ["1A+", "2A-"], "Join")
-    told(page, "1A+ and 2A- are joined now.")
+    told(page, "1A+ and 2A\u2212 are joined now.")
     with_contacts(page, ["2A+"], "Red lead here")
     with_contacts(page, ["1A-"], "Black lead here")
     told(page, "This is 2S1P.")
@@ -132,12 +134,12 @@ def test_two_cells_are_wired_read_and_found_again_after_the_kernel_was_killed(pa
     back_to_contacts(page)
     choose(page, "1A-")
     press(page, "Black probe here")
-    told(page, "red probe at 2A+, black probe at 1A-")
-    told(page, re.compile(r"The meter shows 2\.\d\d V"))
+    told(page, "red probe at 2A+, black probe at 1A\u2212")
+    told(page, re.compile(r"The meter shows 2\.\d\d\sV"))
     for i in (0, 1):
         image = bench(page).get_by_role("img").nth(i)
         expect(image).not_to_have_attribute("aria-label", views[i])
-        expect(image).to_have_attribute("aria-label", re.compile(r"2\.\d\d V"))
+        expect(image).to_have_attribute("aria-label", re.compile(r"2\.\d\d\sV"))
     # Letters pressed in the controls stay there.
     for key in ("x", "b", "d", "d"):
         page.keyboard.press(key)
@@ -163,7 +165,7 @@ def test_two_cells_are_wired_read_and_found_again_after_the_kernel_was_killed(pa
     open_lesson(page, running, TWO)
     told(page, "Here is your wiring from last time.")
     told(page, "The black lead hangs free.")
-    told(page, re.compile(r"The meter shows 2\.\d\d V"))
+    told(page, re.compile(r"The meter shows 2\.\d\d\sV"))
 
 
 def test_twelve_cells_by_pointer_all_on_one_screen(page, running):
@@ -173,14 +175,14 @@ def test_twelve_cells_by_pointer_all_on_one_screen(page, running):
     # Contacts are pressed in the picture, as well as by their buttons.
     for name, button in (("4A+", "Red probe here"), ("1A-", "Black probe here")):
         found.locator(f"[data-contact='{name}']").first.click()
-        pressed = contacts(page).get_by_role("button", name=name, exact=True)
+        pressed = contacts(page).get_by_role("button", name=as_shown(name), exact=True)
         expect(pressed).to_have_attribute("aria-pressed", "true")
         found.get_by_role("button", name=button).click()
-    told(page, re.compile(r"The meter shows 5\.\d\d V"))
+    told(page, re.compile(r"The meter shows 5\.\d\d\sV"))
     found.get_by_label("Load").fill("8 ohm")
     found.get_by_label("Load").press("Enter")
     told(page, "The load of 8 ohm takes 0.")
-    contacts(page).get_by_role("button", name="2B-", exact=True).click()
+    contacts(page).get_by_role("button", name="2B\u2212", exact=True).click()
     found.get_by_role("button", name="Turn cell").click()
     told(page, "Do not build this.")
     screenshot(page, "bench, twelve cells")

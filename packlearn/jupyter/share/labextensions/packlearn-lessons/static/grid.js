@@ -74,7 +74,9 @@ function onPicture(event) {
   const grid = place?.closest(".packlearn-bench")?.querySelector(GRID);
   if (!grid) return;
   const name = place.dataset.contact;
-  const named = (text) => buttons(grid).find((button) => button.textContent.trim() === text);
+  // On a button the end of a cell carries a minus sign.
+  const nameOf = (button) => button.textContent.trim().replace("\u2212", "-");
+  const named = (text) => buttons(grid).find((button) => nameOf(button) === text);
   // Where cells are pointed at, either end of a cell stands for it.
   (named(name) ?? named(name.slice(0, -1)))?.click();
 }
