@@ -437,7 +437,7 @@ def test_sag_is_current_times_the_packs_resistance():
         panel.controls[name].value = value
     # 6 x 0.1 / 2 = 0.3 ohm; 3 A lose 0.9 V of 7.5 V, which is 12 %.
     assert "has 0.3 ohm inside" in said(panel)
-    assert "loses 0.9 V inside. So 6.6 V are left" in said(panel)
+    assert "loses 0.9 V inside. So 6.6 V is left" in said(panel)
     assert "Lost inside: 0.9 V, 12 %. Left at the ends: 6.6 V." in sentence(panel)
 
 
@@ -534,7 +534,7 @@ def test_the_caution_stands_wherever_the_sliders_are(make, key):
         for stop in stops(control):
             control.value = stop
             assert panel.caution.value.startswith(base.paragraphs([word(key)]))
-            assert "<details><summary>What to mind" in panel.caution.value
+            assert "<details><summary>Cautions" in panel.caution.value
     assert re.search(r"(?i)\b(not|never)\b", word(key))
     # Before the picture, where it is seen before anything tempts one to try.
     assert panel.children.index(panel.caution) < panel.children.index(panel.picture)
@@ -547,7 +547,7 @@ def test_joined_cells_drive_their_difference_through_both_resistances():
     panel = panels.JoinExplorer()
     # 1.4 and 1.2 V over 2 x 0.03 ohm.
     assert "A current of 3.33 A flows from A into B." in sentence(panel)
-    assert "The 0.2 V over 0.06 ohm let 3.33 A flow" in said(panel)
+    assert "The 0.2 V over 0.06 ohm lets 3.33 A flow" in said(panel)
     assert "1.75C" in said(panel)
     assert "made for" not in said(panel)
     panel.controls["each_ohm"].value = 0.02

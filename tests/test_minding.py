@@ -148,7 +148,7 @@ def test_a_lesson_shows_three_at_once_and_the_rest_behind_a_press(number):
     before, _, behind = value.partition("<details>")
     assert before.count("<p>") == 3
     assert behind.count("<p>") == len(panel.found) - 3 > 0
-    assert f"More to mind ({len(panel.found) - 3})" in behind
+    assert f"More cautions ({len(panel.found) - 3})" in behind
     assert panel.found[-1].sentence in shown(behind)
     assert panel.found[0].severity == "danger"
 

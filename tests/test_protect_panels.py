@@ -153,9 +153,9 @@ def test_cells_that_must_not_be_charged_are_not_on_the_list():
 def test_what_is_left_after_months_is_the_librarys():
     panel = panels.ShelfExplorer()
     panel.controls["months"].value = 3
-    assert "about 51 % of the charge are left" in said(panel)
+    assert "about 51 % of the charge is left" in said(panel)
     panel.controls["shelf"].value = 30
-    assert "about 26 % of the charge are left" in said(panel)
+    assert "about 26 % of the charge is left" in said(panel)
     assert "at 20 °C: 51 %" in panel.picture.value
     panel.controls["used"].value = -10
     assert "about 68 % of what is left come out, so 18 % in all" in said(panel)
