@@ -158,7 +158,7 @@ def test_what_is_left_after_months_is_the_librarys():
     assert "about 26 % of the charge is left" in said(panel)
     assert "at 20 °C: 51 %" in panel.picture.value
     panel.controls["used"].value = -10
-    assert "about 68 % of what is left come out, so 18 % in all" in said(panel)
+    assert "about 68 % of what is left comes out, so 18 % in all" in said(panel)
     panel.controls["cell"].value = "alkaline-aa"
     kept = building.keeping_of(packlearn.cell("alkaline-aa"))
     assert kept.sentence in said(panel)
