@@ -7,7 +7,7 @@ from functools import cached_property
 
 from packlearn.packs import Pack
 from packlearn.quantities import write
-from packlearn.words import say
+from packlearn.words import fill, say, word
 
 # Order of the conditions in ``Choice.shares`` and ``Choice.met``.
 CONDITIONS = (
@@ -107,8 +107,23 @@ class Choice:
     @property
     def why_not(self):
         """One sentence for each condition missed; empty where the pack fits."""
+        return self._said(word("sizing.why_not"))
+
+    @property
+    def why_not_in_table(self):
+        """As ``why_not``, less what ``why_not_of_all`` tells."""
+        return self._said(word("sizing.in_table"))
+
+    @property
+    def why_not_of_all(self):
+        """Sentences that hold for every pack of a list that misses the same conditions."""
+        return self._said(word("sizing.of_all"))
+
+    def _said(self, texts):
+        """One of the texts for each condition missed, where there is one."""
         missed = (name for name, met in zip(CONDITIONS, self.met, strict=True) if not met)
-        return tuple(say(f"sizing.why_not.{self._advice(name)}", **self._fields) for name in missed)
+        keys = filter(texts.__contains__, map(self._advice, missed))
+        return tuple(fill(texts[key], **self._fields) for key in keys)
 
     def _advice(self, condition):
         """The condition, with ``_stuck`` where one cell more or fewer would break another one."""

@@ -256,6 +256,21 @@ def test_the_sizing_explorer_tells_the_best_and_why_the_next_fails():
     assert say("panels.sizing.best", name=lightest.title) in plain(panel.says.value)
 
 
+def test_the_table_tells_what_several_packs_miss_once():
+    panel = panels.SizingExplorer()
+    choices = sizing.size(panel.need, rank_by="cells").best_of_each_cell()
+    shared = [said for choice in choices for said in choice.why_not_of_all]
+    assert len(shared) >= 20 > len(set(shared))
+    table = html.unescape(panel.table.value)
+    assert [table.count(said) for said in set(shared)] == [1] * len(set(shared))
+    rows = dict(re.findall(r"<tr><td>(.*?)</td>.*?<td>([^<]*)</td></tr>", table))
+    for choice in choices:
+        # A pack that fails says what it misses, one sentence for each condition.
+        assert len(choice.why_not_in_table) == len(choice.why_not)
+        assert " ".join(choice.why_not_in_table) in rows[choice.title]
+        assert (say("panels.sizing.fits") in rows[choice.title]) == choice.fits
+
+
 def test_the_sizing_explorer_says_when_nothing_fits():
     panel = panels.SizingExplorer()
     panel.controls["current_a"].value = 10.0

@@ -113,7 +113,7 @@ def _sentences(choices):
 
 
 def table_of(choices):
-    """Table of choices as HTML: figures of each, and why it fits or not.
+    """Table of choices as HTML: figures of each, why it fits or not, and what holds for several.
 
     Args:
         choices: some ``Choice``.
@@ -122,13 +122,15 @@ def table_of(choices):
     heads = "".join(f"<th scope='col'>{escape(say(f'panels.sizing.{n}'))}</th>" for n in names)
     rows = "".join(_table_row(choice) for choice in choices)
     caption = escape(say("panels.sizing.caption"))
+    of_all = paragraphs(dict.fromkeys(said for each in choices for said in each.why_not_of_all))
     return (
         f"<table class='packlearn-table'><caption>{caption}</caption><tr>{heads}</tr>{rows}</table>"
+        f"{of_all}"
     )
 
 
 def _table_row(choice):
-    verdict = say("panels.sizing.fits") if choice.fits else " ".join(choice.why_not)
+    verdict = say("panels.sizing.fits") if choice.fits else " ".join(choice.why_not_in_table)
     notes = " ".join(choice.notes) if choice.fits else ""
     cells = (
         choice.title,
