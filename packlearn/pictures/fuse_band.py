@@ -132,7 +132,7 @@ def _verdict(band):
 def _short_verdict(band):
     """The verdict, which names the ends alone where all ratings would run out of the picture."""
     verdict = _verdict(band)
-    if d.text_width(verdict, 14, True) <= WIDTH - 28:
+    if not band.ratings_a or d.text_width(verdict, 14, True) <= WIDTH - 28:
         return verdict
     fields = {"least": write(band.ratings_a[0], "A"), "most": write(band.ratings_a[-1], "A")}
     return say("protect.fuse.fits_all", **fields)
