@@ -45,7 +45,7 @@ def fills(variant, shown):
 
 
 _FILLING = ("bench-holder", "bench-circuit", "profile", "run", "data-sheet", "pack", "string")
-_FILLING += ("sag", "joined", "short-far", "short-near")
+_FILLING += ("conversion", "sag", "joined", "short-far", "short-near")
 # Unnamed, its cells stand in a holder with few letters.
 _FILLING_SHOWN = (*_FILLING, "unnamed")
 
@@ -149,7 +149,7 @@ def _profile(variant, shown, room=None):
     )
 
 
-def _conversion(variant, shown):
+def _conversion(variant, shown, room=None):
     givens = variant.givens
     kind = "converter" if "efficiency" in givens else "regulator"
     load = converter_load(givens) if kind == "converter" else regulator_load(givens)
@@ -162,6 +162,7 @@ def _conversion(variant, shown):
         output_a=givens["output_a"],
         loss_w=givens["voltage_v"] * input_a - output_w if shown else None,
         kind=kind,
+        room=room,
     )
 
 

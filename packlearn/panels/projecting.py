@@ -17,7 +17,7 @@ VOTING = ("asked", "again")
 # Steps of a working that stand on one screen together with the question.
 MOST_STEPS = 6
 # In lower rooms [px] a picture below a working would be squeezed; the class has seen it before.
-_LOWEST_PX = {"bench-holder": 410, "sag": 370, "joined": 350}
+_LOWEST_PX = {"bench-holder": 410, "sharing": 420, "sag": 370, "joined": 350}
 _USUALLY_LOWEST_PX = 300
 
 

@@ -7,6 +7,7 @@ something is linked, turned or taken out.
 
 from packlearn.pictures import bench_circuit, bench_holder
 from packlearn.pictures import drawing as d
+from packlearn.pictures.bench_large import large_frame
 from packlearn.pictures.bench_words import sentence, shown
 
 
@@ -44,7 +45,10 @@ def holder_view(
         ``data-contact``.
     """
     shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
-    seen = bench_holder.frame(wiring, strings, room, shows.has_meter)
+    if room is None:
+        seen = bench_holder.frame(wiring, strings)
+    else:
+        seen = large_frame(wiring, strings, room, shows.has_meter)
     parts = bench_holder.draw(shows, seen, terminals)
     return d.picture(seen.width, seen.height, parts, sentence(shows, "holder", terminals))
 

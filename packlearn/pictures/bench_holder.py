@@ -16,9 +16,9 @@ _CASE_EDGE = 5
 # Length of a cell, height of its contacts, of a strip and of a channel, by the number of rows [px].
 _SIZES = {1: (84, 15, 8, 44), 2: (56, 15, 7, 28), 3: (42, 14, 6, 22)}
 _SMALLEST = (38, 8, 6, 12)
-_NAME_SIZE, _LOWEST_NAMED = 11, 14
-# Of a cell that still holds its signs, and its name between them [px].
-_SHORTEST, _SHORTEST_NAMED = 24, 32
+NAME_SIZE, _LOWEST_NAMED = 11, 14
+# Length of a cell that still holds its name between its signs [px].
+_SHORTEST_NAMED = 28
 
 
 def width_for(count):
@@ -135,10 +135,15 @@ class Frame:
         pad = self.sizes[1] / 2
         return End(slot.row + (not up), slot.column, x, y - pad if up else y + pad)
 
+    @property
+    def edge(self):
+        """Room between the strips and the edge of the case [px]."""
+        return _CASE_EDGE
+
     @cached_property
     def holder(self):
         """The holder around the cells."""
-        edge = _CASE_EDGE
+        edge = self.edge
         top, bottom = self.channels[0][1] - edge + 1, self.channels[-1][0] + edge - 1
         wide = self.columns * self.pitch + 2 * edge
         return d.shape(d.box(self.left - edge, top, wide, bottom - top, 8), "case")
@@ -147,7 +152,7 @@ class Frame:
     def pads(self):
         """The holder's contacts, with their names where there is room."""
         height = self.sizes[1]
-        widest = max((d.text_width(name, _NAME_SIZE) for name in self.places), default=0)
+        widest = max((d.text_width(name, NAME_SIZE) for name in self.places), default=0)
         named = height >= _LOWEST_NAMED and widest <= self.pitch - 3
         parts, signs = [], []
         for contact, (x, y) in self.places.items():
@@ -155,7 +160,7 @@ class Frame:
             parts.append(tagged(pad, "tag", contact=contact))
             if named:
                 name = contact.replace("-", d.MINUS)
-                parts.append(d.text(x, y + 4, name, "quiet", _NAME_SIZE, "middle"))
+                parts.append(d.text(x, y + 4, name, "quiet", NAME_SIZE, "middle"))
             else:
                 signs.append((plus_sign if contact[-1] == "+" else minus_sign)(x, y, 3))
         return "".join([*parts, d.shape("".join(signs), "sign")])
@@ -165,49 +170,6 @@ class Frame:
         a, b = (self.slots[end[:-1]] for end in link.ends)
         beside = a.row == b.row and abs(a.column - b.column) == 1
         return beside and self.is_up(link.first) == self.is_up(link.second)
-
-
-@dataclass(frozen=True, eq=False)
-class LargeFrame(Frame):
-    """Frame of a shared screen: it fills a room in which its letters are large.
-
-    Args:
-        slots, columns, rows: as of a ``Frame``.
-        room: width and height that it fills [px].
-        metered: whether there is a meter.
-    """
-
-    room: tuple = ()
-    metered: bool = False
-
-    @property
-    def width(self):
-        """Width of the picture [px]."""
-        return self.room[0]
-
-    @property
-    def height(self):
-        """Height of the picture [px]."""
-        return max(self.room[1], super().height)
-
-    @property
-    def side(self):
-        """Room at the left and right [px]."""
-        return 24
-
-    @property
-    def equipment(self):
-        """Height of what stands below the holder [px]."""
-        return 57 if self.metered else 36
-
-    @cached_property
-    def sizes(self):
-        """Length of a cell, height of contacts, of strips, of channels [px]."""
-        pad, strip = 14, 6
-        free = self.room[1] - 2 - self.equipment - 2 * self.rows * (pad + strip)
-        channel = min(22, max(9, 0.18 * free))
-        length = (free - (self.rows + 1) * channel) / self.rows
-        return min(84, max(_SHORTEST, length)), pad, strip, channel
 
 
 @lru_cache(maxsize=64)
@@ -222,19 +184,8 @@ class _Places:
     places: tuple
 
 
-def frame(wiring, strings=False, room=None, metered=False):
-    """``Frame`` of a wiring; what is linked, turned or taken out does not change it.
-
-    Args:
-        wiring: a ``Wiring``.
-        strings: one string a row.
-        room: the ``Room`` of a shared screen; None for a page.
-        metered: whether a meter stands below, which matters to a shared screen only.
-    """
-    if room is not None:
-        usual = Frame.of(wiring, strings)
-        places = usual.slots, usual.columns, usual.rows
-        return LargeFrame(*places, room.units(_NAME_SIZE), metered)
+def frame(wiring, strings=False):
+    """``Frame`` of a wiring; what is linked, turned or taken out does not change it."""
     labels = tuple(label for label, _ in wiring.places)
     return _frame(labels, _Places(tuple((label, None) for label in labels)), bool(strings))
 
@@ -330,7 +281,7 @@ def _strip(seen, link):
 
 
 def _box_width(link):
-    return d.text_width(write(link.ohm, "ohm"), _NAME_SIZE) + 8 if link.ohm else 0
+    return d.text_width(write(link.ohm, "ohm"), NAME_SIZE) + 8 if link.ohm else 0
 
 
 def _link(link, way):
@@ -341,7 +292,7 @@ def _link(link, way):
         wide = wide if high >= 13 else 24
         drawn += d.shape(d.box(x - wide / 2, y - high / 2, wide, high), "tag")
         if high >= 13:
-            drawn += d.text(x, y + 4, write(link.ohm, "ohm"), "", _NAME_SIZE, "middle")
+            drawn += d.text(x, y + 4, write(link.ohm, "ohm"), "", NAME_SIZE, "middle")
     return drawn
 
 
@@ -364,9 +315,9 @@ def _cells(seen, turned):
             empty.append(d.box(x - thick / 2, y - length / 2 + 2, thick, length - 4, 4))
         else:
             lies.append(Lie(x, y, length, thick, "up" if slot.plus_up != round_ else "down"))
-        if d.text_width(label, _NAME_SIZE) <= thick and length >= _SHORTEST_NAMED:
+        if d.text_width(label, NAME_SIZE) <= thick and length >= _SHORTEST_NAMED:
             look = "quiet" if round_ is None else "on-cell"
-            names.append(d.text(x, y + 4, label, look, _NAME_SIZE, "middle"))
+            names.append(d.text(x, y + 4, label, look, NAME_SIZE, "middle"))
     return "".join([cells(lies, "round"), d.shape("".join(empty), "guide"), *names])
 
 

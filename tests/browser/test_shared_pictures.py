@@ -39,6 +39,8 @@ FAULTS = """() => {
   const size = (e) => parseFloat(getComputedStyle(e).fontSize);
   lines.filter((e) => size(e) < 32).forEach((e) => bad.push(`small text: ${e.textContent}`));
   const told = lines.map(box);
+  // Boxes of devices, readings and contacts; several may share one path.
+  const boxes = [...screen.querySelectorAll("svg .pl-box, svg .pl-tag, svg .pl-display")].map(box);
   const texts = [...screen.querySelectorAll("svg text")].filter((e) => e.textContent.trim())
     .map(inked);
   const shapes = [...screen.querySelectorAll("svg path")].map(box);
@@ -48,6 +50,8 @@ FAULTS = """() => {
     .forEach(() => bad.push(`a shape on: ${a.says}`)));
   texts.forEach((a, i) => {
     if (a.size < LEAST) bad.push(`${a.size.toFixed(1)} px: ${a.says}`);
+    boxes.filter((b) => meet(a, b) && (a.l < b.l || a.r > b.r))
+      .forEach(() => bad.push(`out of its box: ${a.says}`));
     if (cut(a)) bad.push(`cut off: ${a.says}`);
     [...told, ...texts.slice(i + 1)].filter((b) => meet(a, b))
       .forEach((b) => bad.push(`${a.says} on ${b.says}`));
