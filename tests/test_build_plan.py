@@ -124,7 +124,8 @@ def test_the_last_cell_closes_the_pack_and_no_fuse_is_in_before(name):
     made = plan(name)
     kinds = [step.kind for step in made.steps]
     assert kinds[0] == "cells"
-    assert kinds[-3:] == ["device", "load", "label"]
+    tested = ["first_run"] if made.protection.kind == "cut_off" else []
+    assert kinds[kinds.index("device") :] == ["device", "load", "label", *tested]
     assert kinds.index("black") < kinds.index("red") < kinds.index("fuse")
     if "close" in kinds:
         assert kinds.index("red") < kinds.index("close") < kinds.index("fuse")
@@ -146,6 +147,17 @@ def test_the_last_cell_closes_the_pack_and_no_fuse_is_in_before(name):
         closing = [cell for step in made.steps if step.kind == "close" for cell in step.contacts]
         assert closing == last
         assert len(laid) + len(last) == made.pack.cell_count
+
+
+def test_the_cut_off_is_tested_in_the_first_run():
+    # By hand: six cells of 1 V, 0.6 A through 1 m of 0.5 mm2 and 0.05 ohm; the meter's tolerance.
+    made = plan("six NiMH")
+    volts = 6 - made.wire.drop_v - 0.6 * 0.05
+    told = f"before the meter falls below {math.floor(100 * (0.995 * volts - 0.02)) / 100:.2f} V"
+    assert told in made.steps[-1].sentence
+    assert 5.9 < volts < 5.95
+    alkaline = [step.kind for step in plan("four alkaline").steps]
+    assert "first_run" not in alkaline
 
 
 def test_the_parts_are_counted():

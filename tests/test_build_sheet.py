@@ -78,7 +78,7 @@ def test_six_nimh_in_numbers():
     """By hand: six cells of 1.2 V, 1.45 V, 1.0 V, 1.9 Ah, 3.8 A and 0.03 ohm, a load of 0.6 A."""
     shown = text_of(build_sheet(plan("six NiMH")))
     for told in (
-        "7.2 V nominal, empty at 6 V.",
+        "7.2 V nominal (its mean in use), empty at 6 V.",
         "1.9 Ah, 13.7 Wh",  # 7.2 x 1.9 = 13.68
         "Cells: 3.8 A at most; short-circuited 48 A",  # 8.7 / 0.18 = 48.3
         "8.7 V 9 V 0.3 V",
@@ -97,7 +97,7 @@ def test_six_nimh_in_numbers():
 def test_two_lead_blocks_in_two_strings_in_numbers():
     shown = text_of(build_sheet(plan("lead blocks")))
     for told in (
-        "24 V nominal, empty at 21 V.",
+        "24 V nominal (its mean in use), empty at 21 V.",
         "Just charged 29.4 V 30 V",
         "14 Ah, 336 Wh",
         "28 A at most; short-circuited 980 A",  # 29.4 / (2 x 0.03 / 2)

@@ -158,7 +158,8 @@ def _fuses(plan):
     slow = "_slow" if plan.fuse.time_lag else ""
     build = word(f"build.fuse_kinds.{plan.fuse.family.name}{slow}")
     fields = broken | {"rating": write(plan.fuse.rating_a, "A")}
-    holder = _part(1, "fuse_holder", rating=fields["rating"])
+    main = "_main" if plan.string_fuse else ""
+    holder = _part(1, f"fuse_holder{main}", rating=fields["rating"])
     return [*found, holder, _part(2, f"fuse_spare{too}", build=build, **fields)]
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from packlearn.building._data import checked_pack, of_chemistry
+from packlearn.building._data import checked_pack, of_chemistry, table
+from packlearn.building.fuses import load_currents_a
 from packlearn.quantities import write
 from packlearn.rules import check_share
 from packlearn.words import say, word
@@ -103,3 +104,17 @@ def protection_for(pack, current_a=None, derating=0.8, *, guarded_a=0.0):
         balances=board and pack.series > 1,
         guards=_GUARDS[kind],
     )
+
+
+def lowest_at_device_v(pack, load, wire_drop_v=0.0):
+    """What a meter at the device shows under load when a cut-off ought to end the run [V].
+
+    The cells' end voltage times S, less what wire, fuse and switch lose at the load's peak.
+
+    Args:
+        pack: a ``Pack``.
+        load: a ``Load``.
+        wire_drop_v: what both leads' wire loses then [V].
+    """
+    _, peak_a = load_currents_a(pack, load)
+    return pack.end_voltage_v - wire_drop_v - peak_a * table("links")["contacts"]["lead_ohm"]

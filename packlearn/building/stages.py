@@ -9,6 +9,7 @@ import numpy as np
 
 from packlearn._simulation.plans import letters
 from packlearn.building._data import table
+from packlearn.building.protecting import lowest_at_device_v
 from packlearn.building.wires import Wire
 from packlearn.finding import Meter
 from packlearn.holders import MOST_STRING_ROWS, layout
@@ -17,21 +18,10 @@ from packlearn.quantities import write
 from packlearn.words import say, word
 
 STAGES = ("cell", "grows", "string", "pack", "leads", "load", "delivered", "charged")
-STEPS = (
-    "cells",
-    "each",
-    "lay",
-    "black",
-    "join",
-    "red",
-    "close",
-    "alike",
-    "string_fuses",
-    "fuse",
-    "device",
-    "load",
-    "label",
-)
+# Up to the black wire, up to the strings, up to the end.
+STEPS = ("cells", "each", "lay", "black")
+STEPS += ("join", "red", "close", "alike", "string_fuses")
+STEPS += ("fuse", "device", "load", "label", "first_run")
 
 
 # Cells whose readings have a line each; those of more are noted on their labels.
@@ -389,4 +379,13 @@ class _Building:
             _step("device", "build.steps.device"),
             _step("load", "build.steps.load", reading=loaded),
             _step("label", "build.steps.label", **told),
+            *self._first_run(load, leads),
         ]
+
+    def _first_run(self, load, leads):
+        """Whether the cut-off ends the run in time; without one nothing."""
+        if self.guard == "plain":
+            return []
+        volts = lowest_at_device_v(self.pack, load, leads.peak_drop_v)
+        low = tenth_words(with_tolerance(volts, volts)[0])
+        return [_step("first_run", "build.steps.first_run", low=low)]

@@ -28,7 +28,7 @@ class _Rows:
     height: int
 
 
-_PLAIN, _FUSED = _Rows(66, 96, 138, 144, 150), _Rows(88, 114, 154, 160, 166)
+_PLAIN, _FUSED = _Rows(66, 96, 138, 144, 150), _Rows(98, 122, 162, 168, 174)
 
 
 def build_circuit(
@@ -65,8 +65,9 @@ def build_circuit(
         told = d.clip(name, 70, 12, True)
         parts.append(d.text(_FIRST + 20, rows.cell + 5, told, "strong", 12))
     if string_fuse:
-        told = say("buildsheet.circuit.string_fuses", rating=string_fuse)
-        parts.append(d.text(places[-1] + 11, _TOP + 31, told, "", 11))
+        # Two lines, so that they stay clear of the switch where letters print large.
+        for y, told in ((_TOP + 18, word("buildsheet.circuit.each")), (_TOP + 35, string_fuse)):
+            parts.append(d.text(places[-1] + 11, y, told, "", 11))
     told = _sentence(series, strings, fuse, string_fuse, guard)
     return d.picture(right + _BOX_WIDE // 2 + (26 if guard else 4), rows.height, parts, told)
 

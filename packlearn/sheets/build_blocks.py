@@ -1,8 +1,10 @@
 """Blocks that build sheets and order sheets share: figures, cautions, charging, small print."""
 
+import math
 import re
 from typing import NamedTuple
 
+from packlearn._simulation.plans import letters
 from packlearn.building.measures import measures_of
 from packlearn.packs import Pack
 from packlearn.quantities import write
@@ -11,16 +13,18 @@ from packlearn.sheets.columns import Block
 from packlearn.sheets.fitting import fitted
 from packlearn.words import say, word
 
-# Widths of the page, of its columns, of a picture beside another one, of a label's letters [pt].
-PAGE_PT, LEFT_PT, RIGHT_PT, LABEL_PT = 547.0, 246.0, 289.0, 9.0
+# Letters of a picture's labels beside letters of 10 pt, and the smallest they become [pt].
+_LABEL_PT, _LEAST_LABEL_PT = 9.0, 8.5
 _ROW_PT, _ITEM_PT, _INDENT_PT, _AFTER_PT = 14.2, 0.9, 10.0, 2.9
 
 # Box and count of a part [pt].
 _MARK_PT = 31.0
+# Of the table of margins: its first column, the room behind a figure, its letters [pt].
+_MARGIN_NAME_PT, _MARGIN_GAP_PT, _MARGIN_SIZE_PT = 76.0, 4.3, 10.5
 _COLUMNS = "<colgroup>" + 2 * '<col class="tick"/><col class="count"/><col/>' + "</colgroup>"
 
-# Letters of the small print [pt].
-SMALL_PT = 8.0
+# Cells, and blocks, in strings that are all drawn.
+_MOST_DRAWN, _MOST_BLOCKS = 24, 6
 
 # A wire that becomes less warm than this needs no word [K].
 _FELT_K = 3.0
@@ -65,26 +69,9 @@ def document(plan, title, pages):
     return columns.kept(base.document(title, sheets, "bench"))
 
 
-def opening(plan, kind):
-    """Name of the pack, what it is made of, lines for who built it when, in one row."""
-    made_of = say(
-        "buildsheet.made_of",
-        kind=kind,
-        pack=f"{plan.pack.name} {plan.pack.cell.title}",
-        pieces=plan.choice.pieces_words,
-    )
-    date = word("buildsheet.date_order" if plan.ready_made else "buildsheet.date")
-    lines = base.row(base.field(date), base.field(word("buildsheet.by")))
-    name = f"<h1>{base.text(plan.name)}</h1>{base.paragraph(made_of, 'quiet')}"
-    return f'<div class="opening"><div>{name}</div><div>{lines}</div></div>'
-
-
-def trouble(plan, key):
-    """A box that says why it is not built yet; empty where it can be."""
-    if not plan.trouble:
-        return ""
-    told = base.bullets(plan.trouble) + base.paragraph(word("buildsheet.trouble"))
-    return f'<div class="stop"><h2>{base.text(word(key))}</h2>{told}</div>'
+def sized(room, content):
+    """A page's HTML in letters of its ``Room``."""
+    return f'<div style="font-size: {10 * room.scale:g}pt">{content}</div>'
 
 
 # Parts of blocks.
@@ -134,18 +121,24 @@ def danger(sentence):
     return f"<b>{base.text(word('buildsheet.use.danger'))}</b> {base.text(sentence)}"
 
 
-def two(pair):
+def two(pair, room):
     """Two ``Block``s as columns beside each other; below each other on a narrow screen."""
     left, right = (each.html for each in pair)
     return (
-        f'<div class="pair"><div class="narrow">{left}</div><div class="wide">{right}</div></div>'
+        f'<div class="pair"><div class="narrow" style="flex-basis: {em(room.left_pt)}">{left}</div>'
+        f'<div class="wide">{right}</div></div>'
     )
+
+
+def em(width_pt):
+    """A width in points of letters of 10 pt, as the style counts it."""
+    return f"{width_pt / 10:.2f}em"
 
 
 # Figures.
 
 
-def margins(plan):
+def margins(plan, width_pt):
     """What the pack gives beside what the device asks."""
     names = [row.key for row in plan.margins]
     # Behind the leads it is what the device sees.
@@ -158,7 +151,20 @@ def margins(plan):
     keys = {row: "fused" if key == "current" and fused else key for row, key in keys.items()}
     told = [_margin(row, word(f"buildsheet.margins.{key}")) for row, key in keys.items()]
     table = base.table(heads, told, look="margins")
-    return Block(table, (len(rows) + 1) * _ROW_PT + 3)
+    each_pt = (width_pt - _MARGIN_NAME_PT) / 3 - _MARGIN_GAP_PT
+    more = sum(
+        max(columns.lines(each, each_pt, _MARGIN_SIZE_PT) for each in row[1:]) - 1 for row in told
+    )
+    return Block(table, (len(rows) + 1) * _ROW_PT + more * _MARGIN_SIZE_PT * 1.07 + 1)
+
+
+def drawn_rows(plan):
+    """How many strings the picture of the cells shows: of many cells two, as the rest lie alike."""
+    count = plan.pack.parallel
+    if not plan.strings:
+        return 1
+    most = _MOST_DRAWN if plan.form == "strip" else _MOST_BLOCKS
+    return count if plan.pack.cell_count <= most else min(2, count)
 
 
 def figures(plan, width_pt):
@@ -169,6 +175,10 @@ def figures(plan, width_pt):
     if plan.strings:
         what = word(f"build.steps.cells.{'blocks' if plan.form == 'cable' else 'cells'}")
         told[-1] += " " + say("buildsheet.build.names.strings", what=what)
+        if (rows := drawn_rows(plan)) < plan.pack.parallel:
+            way = "one" if plan.pack.parallel - rows == 1 else "more"
+            ends = {"first": letters(rows), "last": letters(plan.pack.parallel - 1)}
+            told[-1] += " " + say(f"buildsheet.build.names.like_{way}", **ends)
     html = "".join(base.paragraph(each) for each in told)
     tall = sum(columns.lines(each, width_pt) for each in told) * columns.LINE_PT
     return Block(html, tall)
@@ -262,25 +272,28 @@ def rules(plan, width_pt):
 
 
 class Drawn(NamedTuple):
-    """A picture of a sheet: its HTML, its width and height [pt]."""
+    """A picture of a sheet: its HTML, its width and height, in points of letters of 10 pt."""
 
     html: str
     width_pt: float
     height_pt: float
 
 
-def drawn(picture, share, most_pt=PAGE_PT):
-    """``Drawn``: a picture, no label of it smaller than 9 pt.
+def drawn(picture, share, room, most_pt=math.inf):
+    """``Drawn``: a picture whose labels have 9 pt beside letters of 10 pt, never below 8.5 pt.
 
     Args:
         picture: a ``Picture``.
         share: its size against the one on a screen, points against pixels.
+        room: the page's ``Room``.
         most_pt: most of its width [pt].
     """
     on_screen = float(re.search(r' width="([\d.]+)"', picture.svg)[1])
-    shown = fitted(picture.svg, min(most_pt, share * on_screen), LABEL_PT)
-    wide, tall = re.search(r'width="([\d.]+)pt" height="([\d.]+)pt"', shown).groups()
-    return Drawn(f'<div class="picture">{shown}</div>', float(wide), float(tall))
+    label = max(_LABEL_PT * room.scale, _LEAST_LABEL_PT)
+    shown = fitted(picture.svg, min(most_pt, share * on_screen) * room.scale, label)
+    sides = re.search(r'width="([\d.]+)pt" height="([\d.]+)pt"', shown).groups()
+    wide, tall = (float(side) / room.scale for side in sides)
+    return Drawn(f'<div class="picture">{shown}</div>', wide, tall)
 
 
 def parts(plan, width_pt):

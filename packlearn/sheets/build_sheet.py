@@ -5,14 +5,15 @@ ask for, and nothing of how cells are put together.
 """
 
 import itertools
+from typing import NamedTuple
 
 from packlearn._simulation.plans import letters
 from packlearn.pictures.build_circuit import build_circuit
 from packlearn.pictures.build_layout import build_layout
 from packlearn.quantities import write
 from packlearn.sheets import (
-    base,
     build_blocks,
+    build_head,
     build_steps,
     build_using,
     columns,
@@ -22,16 +23,15 @@ from packlearn.sheets import (
 from packlearn.words import say, word
 
 # Scales of both pictures by rows and by strings, points against pixels; widest one of cells [pt].
-_CELLS_SHARE, _CIRCUIT_SHARE, _CELLS_PT = (0.82, 0.66, 0.64), (0.64, 0.56, 0.56, 0.54), 250.0
+_CELLS_SHARE, _CIRCUIT_SHARE, _CELLS_PT = (0.82, 0.66, 0.64), (0.64, 0.62, 0.6, 0.56), 250.0
 # Gap between parts of the band, least room for the margins, for text, below the cells [pt].
 _GAP_PT, _TABLE_PT, _LEAST_PT, _FIGURES_PT = 10.0, 182.0, 90.0, 186.0
-# Joints of more cells than these stand on a page of their own.
-_MOST_HERE = 24
-# All on one page; or a second one for the small print, then for joints, then for keeping as well:
-# whether joints stand apart, whether the small print and keeping stand on the first page.
-_WAYS = ((False, True, True), (False, False, True), (True, False, True), (True, False, False))
-# What a page holds below the opening, less what estimates may miss [pt].
-_PAGE_TALL_PT = {"a4": 791.0, "letter": 741.0}
+# All on one page, in letters as large as fit. Where even the smallest ones do not, a second page
+# for the joints and the small print, then for keeping as well: whether joints stand there,
+# whether keeping stands on the first page.
+_WAYS = ((False, True), (True, True), (True, False))
+# Shares of the width that the left column may take.
+_LEFT = (0.45, 0.42, 0.48, 0.39, 0.51, 0.37)
 
 
 def build_sheet(plan, paper="a4"):
@@ -39,7 +39,9 @@ def build_sheet(plan, paper="a4"):
 
     Args:
         plan: a ``building.Plan``.
-        paper: one of ``printing.PAPERS``; what does not fit a page of it goes to a second one.
+        paper: one of ``printing.PAPERS``. Letters are as large as one page of it allows, 10 pt at
+            most and 8.5 pt at least; only where a pack has so many joints that those are still
+            too many, they take a second page with the small print.
 
     Returns:
         A build sheet; an order sheet where ``plan.ready_made``.
@@ -49,36 +51,90 @@ def build_sheet(plan, paper="a4"):
     """
     printing.check_paper(paper)
     if plan.ready_made:
-        return order_sheet.order_sheet(plan)
-    kind = word("buildsheet.title")
-    title = say("buildsheet.head", kind=kind, name=plan.name)
-    top = build_blocks.opening(plan, kind) + build_blocks.trouble(plan, "buildsheet.not_yet")
-    small = build_using.assumptions(plan)
-    many = plan.pack.cell_count > _MOST_HERE
-    for apart, here, kept in _WAYS[2 * many :]:
-        steps, joints = build_steps.steps(plan, build_blocks.RIGHT_PT, apart)
-        band, pair = _lowest(plan, steps, kept)
-        tall = band.height_pt + max(each.height_pt for each in pair)
-        if tall <= _PAGE_TALL_PT[paper] - here * small.height_pt:
+        return order_sheet.order_sheet(plan, paper)
+    title = say("buildsheet.head", kind=word("buildsheet.title"), name=plan.name)
+    return build_blocks.document(plan, title, _pages(plan, paper))
+
+
+def _pages(plan, paper):
+    """HTML of the pages of a build sheet."""
+    pictures = _pictures(plan)
+    for apart, kept in _WAYS:
+        page = _largest(plan, pictures, paper, apart, kept)
+        if page.fits:
             break
-    page = top + band.html + build_blocks.two(pair)
-    if here:
-        return build_blocks.document(plan, title, [page + small.html])
-    second = joints or base.section(say("buildsheet.joints.small", name=plan.name))
-    if not kept:
-        second += build_using.keeping(plan, build_blocks.PAGE_PT).html
-    return build_blocks.document(plan, title, [page, second + small.html])
+    pages = [build_blocks.sized(page.room, page.block.html)]
+    if apart:
+        plain = columns.room(paper)
+        kept_there = "" if kept else build_using.keeping(plan, plain.page_pt).html
+        small = build_using.assumptions(plan, plain).html
+        pages.append(build_blocks.sized(plain, page.joints + kept_there + small))
+    return pages
 
 
-def _lowest(plan, steps, kept=True):
+class _Page(NamedTuple):
+    """A first page: its ``Room`` and ``Block``, HTML of the joints of a second one."""
+
+    room: columns.Room
+    block: columns.Block
+    joints: str
+
+    @property
+    def fits(self):
+        return self.block.height_pt <= self.room.tall_pt
+
+
+def _largest(plan, pictures, paper, apart, kept):
+    """``_Page`` in the largest letters that fit, else in the smallest."""
+    sizes, best = list(columns.LETTERS_PT), None
+    # Each try leaves half of the sizes.
+    while sizes:
+        middle = len(sizes) // 2
+        rooms = [columns.room(paper, sizes[middle], left) for left in _LEFT]
+        drawn = _drawn(pictures, rooms[0])
+        tries = [_page(plan, drawn, room, apart, kept) for room in rooms]
+        found = min(tries, key=lambda each: each.block.height_pt)
+        sizes = sizes[:middle] if found.fits else sizes[middle + 1 :]
+        if found.fits or not (best and best.fits):
+            best = found
+    return best
+
+
+def _page(plan, drawn, room, apart, kept):
+    """The first page.
+
+    Args:
+        plan: a ``Plan``.
+        drawn: its pictures, ``_drawn``.
+        room: the page's ``Room``.
+        apart: whether joints and small print stand on a second page.
+        kept: whether keeping and carrying stands on the first.
+    """
+    steps, joints = build_steps.steps(plan, room.right_pt, apart)
+    more = word("buildsheet.joints.second") if joints else ""
+    band, pair = _lowest(plan, drawn, steps, room, kept)
+    columns_tall = max(each.height_pt for each in pair)
+    parts = (
+        build_head.opening(plan, word("buildsheet.title"), room, more),
+        build_head.trouble(plan, "buildsheet.not_yet", room),
+        band,
+        columns.Block(build_blocks.two(pair, room), columns_tall),
+        columns.NOTHING if apart else build_using.assumptions(plan, room),
+    )
+    return _Page(room, columns.stacked(*parts), joints)
+
+
+def _lowest(plan, drawn, steps, room, kept=True):
     """The band and the two columns below it, shared out so that they are as low as can be.
 
     Args:
         plan: a ``Plan``.
+        drawn: its pictures, ``_drawn``.
         steps: ``Block`` of its steps.
+        room: the page's ``Room``.
         kept: whether keeping and carrying stands there.
     """
-    narrow, wide = build_blocks.LEFT_PT, build_blocks.RIGHT_PT
+    narrow, wide = room.left_pt, room.right_pt
     parts, right = build_blocks.parts(plan, narrow), [steps]
     if plan.steps:
         right.append(build_using.wrong_readings(plan, wide))
@@ -88,34 +144,52 @@ def _lowest(plan, steps, kept=True):
     movable = [(block(plan, narrow), block(plan, wide)) for block in movable]
     found = [
         (band, columns.balanced(columns.stacked(above, parts), columns.stacked(*right), movable))
-        for band, above in _bands(plan)
+        for band, above in _bands(plan, drawn, room)
     ]
     return min(found, key=lambda each: each[0].height_pt + max(side.height_pt for side in each[1]))
 
 
-def _bands(plan):
+def _pictures(plan):
+    """The cells as they lie, and the circuit, each with its size against the one on a screen."""
+    pack, rows = plan.pack, build_blocks.drawn_rows(plan)
+    strings, shown = (pack.parallel, rows) if plan.strings else (1, pack.parallel)
+    block = write(pack.cell.nominal_voltage_v, "V") if pack.cell.cells_inside > 1 else ""
+    laid = build_layout(pack.series, shown, strings=plan.strings, block=block)
+    return (laid, _scale(_CELLS_SHARE, rows)), (_circuit(plan), _scale(_CIRCUIT_SHARE, strings))
+
+
+def _drawn(pictures, room):
+    """Both pictures as a page's letters need them: two ``Drawn``."""
+    (laid, laid_share), (circuit, circuit_share) = pictures
+    return (
+        build_blocks.drawn(laid, laid_share, room, _CELLS_PT),
+        build_blocks.drawn(circuit, circuit_share, room),
+    )
+
+
+def _bands(plan, drawn, room):
     """The cells as they lie with key figures, the circuit, and what finds room beside them.
 
     Yields:
         For each way of sharing the room ``Block`` of it, and ``Block`` of what stands above the
         parts.
     """
-    pack, b = plan.pack, build_blocks
-    laid = build_layout(pack.series, pack.parallel, strings=plan.strings)
-    strings = pack.parallel if plan.strings else 1
-    laid = b.drawn(laid, _scale(_CELLS_SHARE, strings), _CELLS_PT)
-    circuit = b.drawn(_circuit(plan), _scale(_CIRCUIT_SHARE, strings))
+    b, (laid, circuit) = build_blocks, drawn
     first = max(laid.width_pt, _FIGURES_PT)
-    third = b.PAGE_PT - 2 - 2 * _GAP_PT - first - circuit.width_pt
-    places = {"first": first, "third": third, "above": b.LEFT_PT}
-    ways = (_shared(plan, places, way) for way in itertools.product(places, repeat=3))
-    for way in filter(None, ways):
+    third = room.page_pt - 2 - 2 * _GAP_PT - first - circuit.width_pt
+    places = {"first": first, "third": third, "above": room.left_pt}
+    blocks = [
+        {name: block(plan, wide) for name, wide in places.items() if wide >= least}
+        for block, least in ((b.margins, _TABLE_PT), (b.figures, _LEAST_PT), (b.rules, _LEAST_PT))
+    ]
+    ways = (_shared(places, blocks, way) for way in itertools.product(*blocks))
+    for way in ways:
         tall = max(
             laid.height_pt + way["first"].height_pt, circuit.height_pt, way["third"].height_pt
         )
         parts = (laid.html + way["first"].html, circuit.html, way["third"].html)
         html = "".join(
-            f'<div style="width: {wide:.0f}pt">{part}</div>'
+            f'<div style="width: {b.em(wide)}">{part}</div>'
             for wide, part in zip((first, circuit.width_pt, third), parts, strict=True)
         )
         yield columns.Block(f'<div class="band">{html}</div>', tall + 3), way["above"]
@@ -125,19 +199,13 @@ def _scale(shares, strings):
     return shares[min(strings, len(shares)) - 1]
 
 
-def _shared(plan, places, way):
-    """Margins, figures and rules in three places: a ``Block`` for each; None where none fits."""
-    wide = [places[name] for name in way]
-    if wide[0] < _TABLE_PT or min(wide) < _LEAST_PT:
-        return None
-    made = (
-        build_blocks.margins(plan),
-        build_blocks.figures(plan, wide[1]),
-        build_blocks.rules(plan, wide[2]),
-    )
+def _shared(places, blocks, way):
+    """Margins, figures and rules shared among three places: a ``Block`` for each place."""
     return {
-        name: columns.stacked(*(b for b, at in zip(made, way, strict=True) if at == name))
-        for name in places
+        place: columns.stacked(
+            *(made[at] for made, at in zip(blocks, way, strict=True) if at == place)
+        )
+        for place in places
     }
 
 

@@ -8,12 +8,18 @@ from packlearn.building.stages import MOST_NOTED
 from packlearn.quantities import write
 from packlearn.sheets import base, build_blocks, columns
 from packlearn.sheets.columns import Block
+from packlearn.sheets.letter_widths import wide_em
 from packlearn.words import say, word
 
 # Heights of a joint's row, of the room around a step [pt].
-JOINT_PT, STEP_PT = 12.8, 1.6
+JOINT_PT, STEP_PT = 13.0, 2.1
+# What larger letters of a reading add to its line [pt].
+_MORE_PT = 0.8
 # Widths of the box with the number, of the room to write [pt].
-_BOX_PT, _READ_PT = 29.0, 32.0
+_BOX_PT, _READ_PT = 29.0, 34.0
+# Of a joint's row: room before it, behind each of its cells, a tick box with its letter, a line,
+# a box alone [pt].
+_INSIDE_PT, _CELL_PT, _TICK_PT, _LINE_PT, _BARE_PT = 4.0, 3.0, 23.0, 20.0, 16.0
 # Lines in a row, strings with a line each.
 _IN_A_ROW, _MOST_WRITTEN = 6, 3
 # Ranges of a plain meter, just above what it can show [V].
@@ -89,6 +95,10 @@ def _step(plan, number, kind, found, width_pt):
     told = base.text(signed(step.sentence))
     if kind == "lay":
         told = " ".join([told, *build_blocks.said(plan, "laying")])
+    if kind == "first_run":
+        return _with_lines(
+            _row(number, told, None, width_pt), [word("buildsheet.build.last_reading")]
+        )
     several = kind in ("each", "string_fuses") and len(step.contacts) > 1
     row = _row(number, told, step.reading, width_pt, step.after, not several)
     if several and len(step.contacts) <= max(MOST_NOTED, plan.pack.parallel):
@@ -109,7 +119,7 @@ def _row(number, told, reading, width_pt, after="", line=True):
     after = base.text(after)
     html = f'<tr>{box}<td>{told}<div class="meter">{meter}</div>{after}</td></tr>\n'
     tall += _tall(after, inner) if after else 0
-    return Block(html, tall + _tall(meter, inner - _READ_PT))
+    return Block(html, tall + _tall(meter, min(0.92 * inner, inner - _READ_PT)) + _MORE_PT)
 
 
 def _with_lines(row, names):
@@ -182,8 +192,18 @@ def _joined(plan, number, how, rows, width_pt):
     box = f'<td class="mark">{base.BOX}{number}</td>'
     table = _table(plan, rows)
     html = f'<tr>{box}<td>{how}</td></tr>\n<tr><td colspan="2" class="inner">{table}</td></tr>\n'
-    tall = _tall(how, width_pt - _BOX_PT) + (len(rows) + _headed(plan)) * JOINT_PT
+    strings = plan.pack.parallel if plan.strings else 1
+    # What does not fit beside each other takes two lines.
+    each = max(2 - (_row_pt(row, strings) <= width_pt - _INSIDE_PT) for row in rows)
+    tall = _tall(how, width_pt - _BOX_PT) + (len(rows) * each + _headed(plan)) * JOINT_PT
     return Block(html, tall + 2 * STEP_PT)
+
+
+def _row_pt(row, strings):
+    """How wide a joint's row is [pt]."""
+    pair, red, expected = row
+    told = columns.SIZE_PT * (wide_em(f"{pair}{red}") + wide_em(expected, bold=True)) + 3 * _CELL_PT
+    return told + strings * (_TICK_PT + _LINE_PT if strings <= _MOST_WRITTEN else _BARE_PT)
 
 
 def _headed(plan):
@@ -207,12 +227,18 @@ def _table(plan, rows):
         heads = "".join(f'<th scope="col" class="tick">{base.text(name)}</th>' for name in names)
         head = f"<thead><tr><th></th><th></th><th></th>{heads}</tr></thead>"
     body = "".join(
-        f"<tr><td>{base.text(pair)}</td><td>{base.text(red)}</td>"
-        f'<td class="range">{base.text(expected)}</td>'
+        f"<tr><td>{base.text(pair)}</td>{_expected(red, expected)}"
         f"{bare if expected == word('buildsheet.joints.later') else ticks}</tr>\n"
         for pair, red, expected in rows
     )
     return f'<table class="{look}">{head}<tbody>\n{body}</tbody></table>'
+
+
+def _expected(red, expected):
+    """Cells with where the red probe goes and what it reads; one where there is nothing to read."""
+    if not red:
+        return f'<td class="range" colspan="2">{base.text(expected)}</td>'
+    return f'<td>{base.text(red)}</td><td class="range">{base.text(expected)}</td>'
 
 
 def _closing(plan, number, found, width_pt):

@@ -1,10 +1,13 @@
 """What stands beside the steps of a sheet: wrong readings, charging, keeping, assumptions."""
 
 from packlearn.building.carrying import guard_words, lithium_g_words
-from packlearn.building.stages import at_rest_v, turned
+from packlearn.building.stages import at_rest_v, resting, turned
 from packlearn.quantities import write
 from packlearn.sheets import base, build_blocks, build_steps, columns
 from packlearn.words import say, word
+
+# From line to line of the small print, in sizes of its letters.
+_SMALL_LINE = 1.1
 
 
 def wrong_readings(plan, width_pt):
@@ -39,7 +42,8 @@ def _wrong_in_line(plan, what):
     one = write(sum(at_rest_v(cell)) / 2, "V", 2)
     yield say("buildsheet.wrong.far", one=one, what=what)
     kind = "charged" if cell.rechargeable else "fresh"
-    yield say(f"buildsheet.wrong.weak.{kind}", what=what)
+    each = resting("cell", cell).range_words
+    yield say(f"buildsheet.wrong.weak.{kind}", what=what, range=each)
 
 
 # In use.
@@ -126,8 +130,8 @@ def _away(transport):
     return f"{told} {say('buildsheet.use.ask', date=transport.date)}"
 
 
-def assumptions(plan):
-    """What is taken for granted, with its sources, in small print."""
+def assumptions(plan, room):
+    """What is taken for granted, with its sources, in small print across a page's ``Room``."""
     by_source = {}
     for sentence, source in plan.assumptions:
         by_source.setdefault(source, []).append(sentence)
@@ -136,8 +140,9 @@ def assumptions(plan):
         f"{base.text(' '.join(each))} <i>{base.text(source)}.</i>"
         for source, each in by_source.items()
     ]
-    wide = (build_blocks.PAGE_PT - 12) / 2
-    left, right = columns.halves(" ".join(items), wide, build_blocks.SMALL_PT)
-    tall = max(columns.lines(each, wide, build_blocks.SMALL_PT) for each in (left, right))
-    html = f'<div class="assumed"><div>{left}</div><div>{right}</div></div>'
-    return columns.Block(html, tall * build_blocks.SMALL_PT * 1.13 + 8)
+    wide, small_pt = (room.page_pt - columns.GAP_PT) / 2, room.small_pt
+    left, right = columns.halves(" ".join(items), wide, small_pt)
+    tall = max(columns.lines(each, wide, small_pt) for each in (left, right))
+    size = f"font-size: {build_blocks.em(small_pt)}"
+    html = f'<div class="assumed" style="{size}"><div>{left}</div><div>{right}</div></div>'
+    return columns.Block(html, tall * small_pt * _SMALL_LINE + 6)

@@ -1,7 +1,7 @@
 """The order sheet: which ready-made protected pack to ask for, its charger, who may fit it."""
 
 from packlearn.quantities import write
-from packlearn.sheets import base, build_blocks, build_using, columns
+from packlearn.sheets import base, build_blocks, build_head, build_using, columns
 from packlearn.sheets.columns import Block
 from packlearn.words import say, word
 
@@ -9,24 +9,29 @@ from packlearn.words import say, word
 _WHAT_PT, _VALUE_PT, _ROW_PT = 92.0, 112.0, 3.0
 
 
-def order_sheet(plan):
+def order_sheet(plan, paper="a4"):
     """HTML document of the order sheet of a ready-made pack.
 
     Args:
         plan: a ``building.Plan`` with ``ready_made``.
+        paper: one of ``printing.PAPERS``.
     """
     kind = word("buildsheet.title_order")
     title = say("buildsheet.head", kind=kind, name=plan.name)
-    b, narrow, wide = build_blocks, build_blocks.LEFT_PT, build_blocks.RIGHT_PT
+    b, room = build_blocks, columns.room(paper)
+    narrow, wide = room.left_pt, room.right_pt
     movable = (b.cautions, _fit, _charger, build_using.keeping, b.rules)
     pair = columns.balanced(
-        columns.stacked(b.margins(plan), b.figures(plan, narrow)),
+        columns.stacked(b.margins(plan, narrow), b.figures(plan, narrow)),
         columns.stacked(_ask(plan), _check(plan)),
         [(block(plan, narrow), block(plan, wide)) for block in movable],
     )
-    top = b.opening(plan, kind) + b.trouble(plan, "buildsheet.not_yet_order")
-    page = top + b.two(pair) + build_using.assumptions(plan).html
-    return b.document(plan, title, [page])
+    top = (
+        build_head.opening(plan, kind, room).html
+        + build_head.trouble(plan, "buildsheet.not_yet_order", room).html
+    )
+    page = top + b.two(pair, room) + build_using.assumptions(plan, room).html
+    return b.document(plan, title, [b.sized(room, page)])
 
 
 def _ask(plan):
