@@ -1,5 +1,7 @@
 """A class on one question in a real browser: each stage reaches the screen by itself."""
 
+from urllib.parse import urlsplit
+
 import pytest
 from browsing import notebook, open_lesson, screenshot
 from playwright.sync_api import expect
@@ -107,6 +109,10 @@ def test_two_notebooks_of_a_seat_both_follow(page, browser, seat, address):
         expect(there).to_be_visible(timeout=WITHIN_MS)
         expect(part_of(other, "Your class works on this question now.")).to_have_count(0)
         expect(part_of(other, "Your class works on a question of")).to_be_visible()
+        with other.expect_popup() as opened:
+            notebook(other).get_by_role("link", name="Open its page in a new window").click()
+        # The same address as that of the notebook itself, so that it is found there.
+        assert urlsplit(opened.value.url).path == urlsplit(seat.address(LESSON_3)).path
     finally:
         context.close()
         live.set_stage(teacher, CODE, "done")
