@@ -37,7 +37,7 @@ from packlearn.quantities import write
 from packlearn.tasks import bank, checking, matching
 from packlearn.tasks.answers import ASKED
 from packlearn.tasks.bank_checks import PICTURES
-from packlearn.words import say, word
+from packlearn.words import as_shown, say, word
 
 ROUNDS = [(page, entry.id) for page in bank.pages() for entry in bank.page(page).rounds]
 EXPLORERS = {
@@ -328,7 +328,7 @@ def answer_all(panel):
 def test_a_round_veils_what_lies_behind_until_its_questions_are_closed(page, name):
     panel = make_round(page, name)
     begin(panel)
-    explain = [text for text in panel.round.explain + panel.round.invite]
+    explain = [as_shown(text) for text in panel.round.explain + panel.round.invite]
     for question in panel.questions:
         assert behind(panel) == []
         assert not any(text in seen(panel) for text in explain)
@@ -1081,8 +1081,8 @@ def test_every_reveal_is_whole_and_tidy(page, task, hit):
     if question.phase == "look":
         question.saw[1].click()
     told = said(question)
-    assert checking.answer_in_words(question.variant) in told
-    assert all(step in told for step in checking.working(question.variant))
+    assert as_shown(checking.answer_in_words(question.variant)) in told
+    assert all(as_shown(step) in told for step in checking.working(question.variant))
     assert not re.search(r"\.\.(?!\.)|[{}]|  |\b(nan|inf|None)\b|\b1 (cells|strings)\b", told)
     # What opens by a press has a label, not a sentence.
     labels = [re.escape(say(f"protect.mind.{key}", count=0)) for key in ("more", "all")]
