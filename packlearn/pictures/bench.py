@@ -80,28 +80,3 @@ def circuit_view(
     shows = shown(wiring, chosen, red, black, reading, load_ohm, name, kind)
     width, height, parts = bench_circuit.draw(shows, room)
     return d.picture(width, height, parts, sentence(shows, "circuit"))
-
-
-def contact_places(wiring, strings=False):
-    """Where the contacts lie in ``holder_view``, for what is to be pressed.
-
-    Args:
-        wiring: a ``Wiring``.
-        strings: as for ``holder_view``.
-
-    Returns:
-        contact -> (x, y) of its middle [px]; a circle of 24 px around it touches no other.
-    """
-    seen = bench_holder.frame(wiring, strings)
-    return dict(seen.places)
-
-
-def holder_size(wiring, strings=False):
-    """Width and height of ``holder_view`` [px].
-
-    Args:
-        wiring: a ``Wiring``.
-        strings: as for ``holder_view``.
-    """
-    seen = bench_holder.frame(wiring, strings)
-    return seen.width, seen.height
