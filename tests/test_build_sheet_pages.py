@@ -25,7 +25,7 @@ SAMPLE = [
     ("nimh-aa", 5, 3),
     ("nimh-aa", 12, 3),
     ("nimh-aa", 1, 4),
-    ("nimh-aa", 10, 8),
+    ("nimh-aa", 8, 8),
     ("alkaline-aa", 8, 1),
     ("alkaline-9v", 1, 1),
     ("nimh-9v", 2, 1),
@@ -38,8 +38,8 @@ SAMPLE = [
     ("lifepo4-26650", 4, 2),
 ]
 CELLS = [name for name, cell in pl.catalogue().items() if not cell.ready_made_only]
-FAMILY = [(name, *pack) for name in CELLS for pack in itertools.product(range(1, 13), range(1, 5))]
-FAMILY += [("nimh-aa", series, parallel) for series in (8, 10) for parallel in (5, 6, 7, 8)]
+FAMILY = [(name, *pack) for name in CELLS for pack in itertools.product(range(1, 13), range(1, 4))]
+FAMILY += [("nimh-aa", series, parallel) for series in (4, 8) for parallel in range(4, 9)]
 # A name as long as one may be.
 LONG = "Footprint tunnel camera at the old mill, the northern bank 2"
 JOINTS_APART = [("nimh-aa", 24, 2), ("nimh-aa", 20, 4)]

@@ -66,7 +66,7 @@ def build_circuit(
         parts.append(d.text(_FIRST + 20, rows.cell + 5, told, "strong", 12))
     if string_fuse:
         # Two lines, so that they stay clear of the switch where letters print large.
-        for y, told in ((_TOP + 18, word("buildsheet.circuit.each")), (_TOP + 35, string_fuse)):
+        for y, told in ((_TOP + 23, word("buildsheet.circuit.each")), (_TOP + 39, string_fuse)):
             parts.append(d.text(places[-1] + 11, y, told, "", 11))
     told = _sentence(series, strings, fuse, string_fuse, guard)
     return d.picture(right + _BOX_WIDE // 2 + (26 if guard else 4), rows.height, parts, told)

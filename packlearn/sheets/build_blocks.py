@@ -18,13 +18,13 @@ _LABEL_PT, _LEAST_LABEL_PT = 9.0, 8.5
 _ROW_PT, _ITEM_PT, _INDENT_PT, _AFTER_PT = 14.2, 0.9, 10.0, 2.9
 
 # Box and count of a part [pt].
-_MARK_PT = 31.0
+_MARK_PT = 34.0
 # Of the table of margins: its first column, the room behind a figure, its letters [pt].
 _MARGIN_NAME_PT, _MARGIN_GAP_PT, _MARGIN_SIZE_PT = 76.0, 4.3, 10.5
 _COLUMNS = "<colgroup>" + 2 * '<col class="tick"/><col class="count"/><col/>' + "</colgroup>"
 
-# Cells, and blocks, in strings that are all drawn.
-_MOST_DRAWN, _MOST_BLOCKS = 24, 6
+# Cells, blocks and strings that are all drawn.
+_MOST_DRAWN, _MOST_BLOCKS, _MOST_ROWS = 24, 6, 3
 
 # A wire that becomes less warm than this needs no word [K].
 _FELT_K = 3.0
@@ -164,7 +164,7 @@ def drawn_rows(plan):
     if not plan.strings:
         return 1
     most = _MOST_DRAWN if plan.form == "strip" else _MOST_BLOCKS
-    return count if plan.pack.cell_count <= most else min(2, count)
+    return count if plan.pack.cell_count <= most and count <= _MOST_ROWS else min(2, count)
 
 
 def figures(plan, width_pt):

@@ -5,6 +5,7 @@ ask for, and nothing of how cells are put together.
 """
 
 import itertools
+import math
 from typing import NamedTuple
 
 from packlearn._simulation.plans import letters
@@ -24,6 +25,8 @@ from packlearn.words import say, word
 
 # Scales of both pictures by rows and by strings, points against pixels; widest one of cells [pt].
 _CELLS_SHARE, _CIRCUIT_SHARE, _CELLS_PT = (0.82, 0.66, 0.64), (0.64, 0.62, 0.6, 0.56), 250.0
+# More cells than these, not in strings, lie in long rows.
+_LONG_ROW = 12
 # Gap between parts of the band, least room for the margins, for text, below the cells [pt].
 _GAP_PT, _TABLE_PT, _LEAST_PT, _FIGURES_PT = 10.0, 182.0, 90.0, 186.0
 # All on one page, in letters as large as fit. Where even the smallest ones do not, a second page
@@ -155,14 +158,17 @@ def _pictures(plan):
     strings, shown = (pack.parallel, rows) if plan.strings else (1, pack.parallel)
     block = write(pack.cell.nominal_voltage_v, "V") if pack.cell.cells_inside > 1 else ""
     laid = build_layout(pack.series, shown, strings=plan.strings, block=block)
-    return (laid, _scale(_CELLS_SHARE, rows)), (_circuit(plan), _scale(_CIRCUIT_SHARE, strings))
+    # Names of cells in long rows need the whole width.
+    long = not plan.strings and pack.cell_count > _LONG_ROW
+    laid = laid, _scale(_CELLS_SHARE, 3 if long else rows), math.inf if long else _CELLS_PT
+    return laid, (_circuit(plan), _scale(_CIRCUIT_SHARE, strings))
 
 
 def _drawn(pictures, room):
     """Both pictures as a page's letters need them: two ``Drawn``."""
-    (laid, laid_share), (circuit, circuit_share) = pictures
+    (laid, laid_share, most_pt), (circuit, circuit_share) = pictures
     return (
-        build_blocks.drawn(laid, laid_share, room, _CELLS_PT),
+        build_blocks.drawn(laid, laid_share, room, min(most_pt, room.page_pt)),
         build_blocks.drawn(circuit, circuit_share, room),
     )
 
@@ -175,6 +181,10 @@ def _bands(plan, drawn, room):
         parts.
     """
     b, (laid, circuit) = build_blocks, drawn
+    # Cells in long rows stand above all else, across the page.
+    above, over_pt = "", 0.0
+    if laid.width_pt > _CELLS_PT + 1:
+        above, over_pt, laid = laid.html, laid.height_pt, b.Drawn("", 0.0, 0.0)
     first = max(laid.width_pt, _FIGURES_PT)
     third = room.page_pt - 2 - 2 * _GAP_PT - first - circuit.width_pt
     places = {"first": first, "third": third, "above": room.left_pt}
@@ -192,7 +202,8 @@ def _bands(plan, drawn, room):
             f'<div style="width: {b.em(wide)}">{part}</div>'
             for wide, part in zip((first, circuit.width_pt, third), parts, strict=True)
         )
-        yield columns.Block(f'<div class="band">{html}</div>', tall + 3), way["above"]
+        band = columns.Block(f'{above}<div class="band">{html}</div>', over_pt + tall + 3)
+        yield band, way["above"]
 
 
 def _scale(shares, strings):

@@ -27,7 +27,7 @@ SHEETS = (
     "four alkaline",
     "six NiMH",
     "strings of NiMH",
-    "groups of NiMH",
+    "side by side",
     "one lead block",
     "lead blocks",
     "two 9 V blocks",
