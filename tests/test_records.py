@@ -1,7 +1,6 @@
 """Records: a locked prediction is on disk, stays as it is, and goes only when asked."""
 
 import dataclasses
-import inspect
 import os
 import sqlite3
 import subprocess
@@ -66,11 +65,7 @@ def bytes_of(folder):
 
 
 def pytest_generate_tests(metafunc):
-    """What looks into the file is for SQLite; all else runs on a server too."""
-    asked = inspect.signature(metafunc.function).parameters
-    if "records" in asked:
-        both = ["sqlite"] if "file" in asked else ["sqlite", "postgresql"]
-        metafunc.parametrize("database", both)
+    predictions.on_both_databases(metafunc)
 
 
 @pytest.fixture
@@ -80,9 +75,7 @@ def file(tmp_path):
 
 @pytest.fixture
 def records(request, database, file):
-    if database == "sqlite":
-        return Records(file, patience_s=30.0)
-    return Records(request.getfixturevalue("postgres").new_database(), patience_s=30.0)
+    return predictions.records_on(database, file, request, patience_s=30.0)
 
 
 # Where the records are

@@ -1,7 +1,6 @@
 """Records: full disks, foreign files, newer versions, and texts that mean harm."""
 
 import csv
-import inspect
 import io
 import sqlite3
 import sys
@@ -18,6 +17,7 @@ from sqlalchemy.schema import CreateTable
 
 from packlearn.errors import BadValue, PackError
 from packlearn.records import AlreadyLocked, Prediction, Records, RecordsTrouble, store, tables
+from tests import predictions
 from tests.predictions import prediction
 
 HOSTILE = (
@@ -49,11 +49,7 @@ def refused(records, *words):
 
 
 def pytest_generate_tests(metafunc):
-    """What looks into the file is for SQLite; all else runs on a server too."""
-    asked = inspect.signature(metafunc.function).parameters
-    if "records" in asked:
-        both = ["sqlite"] if "file" in asked else ["sqlite", "postgresql"]
-        metafunc.parametrize("database", both)
+    predictions.on_both_databases(metafunc)
 
 
 @pytest.fixture
@@ -63,9 +59,7 @@ def file(tmp_path):
 
 @pytest.fixture
 def records(request, database, file):
-    if database == "sqlite":
-        return Records(file, patience_s=0.2)
-    return Records(request.getfixturevalue("postgres").new_database(), patience_s=0.2)
+    return predictions.records_on(database, file, request, patience_s=0.2)
 
 
 # Troubles
