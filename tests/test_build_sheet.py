@@ -429,6 +429,19 @@ def test_the_command_takes_cells_of_ones_own(tmp_path):
     assert "Order sheet" in file.read_text(encoding="utf-8")
 
 
+@pytest.mark.parametrize(("pack", "pages"), [("6S1P our-nimh", 1), ("24S2P our-nimh", 2)])
+def test_the_command_says_where_the_joints_take_a_second_page(pack, pages, tmp_path, capsys):
+    pytest.importorskip("plutoprint")
+    cells = tmp_path / "cells.toml"
+    chemistry = OWN.replace("Li-ion", "NiMH").replace("our-own", "our-nimh").replace("3.6", "1.2")
+    cells.write_text(chemistry, encoding="utf-8")
+    series = int(pack.partition("S")[0])
+    need = ["--lowest", f"{0.9 * series} V", "--highest", f"{1.6 * series} V"]
+    need += ["--current", "0.6 A", "--hours", "3 h", "--cells", str(cells)]
+    assert main(["size", *need, "--sheet", str(tmp_path / "a.html"), "--pack", pack]) == 0
+    assert ("It takes 2 pages" in capsys.readouterr().out) == (pages == 2)
+
+
 @pytest.mark.parametrize(
     ("more", "told"),
     [

@@ -121,9 +121,11 @@ def _write(content, page, paper, size):
     try:
         write_whole(page, content.encode("utf-8"))
         at = paper
-        printing.pdf(content, paper, size)
+        pages = printing.pdf(content, paper, size)
     except printing.NoPrinter as trouble:
         return [f"{page}.", str(trouble)]
     except OSError as error:
         raise BadFile("size.folder", value=str(at), limit=error.strerror) from error
-    return [f"{page},", f"{paper}."]
+    # One page needs no word.
+    more = [say("size.pages", count=pages)] if pages > 1 else []
+    return [f"{page},", f"{paper}.", *more]
