@@ -8,6 +8,8 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+import sqlalchemy as sa
+
 # Where Debian and others put the programs that are not meant to be typed.
 PLACES = ("/usr/lib/postgresql/*/bin", "/usr/local/pgsql/bin", "/opt/homebrew/opt/postgresql*/bin")
 
@@ -19,6 +21,17 @@ def programs():
         return Path(found).resolve().parent
     folders = (sorted(Path("/").glob(place.lstrip("/"))) for place in PLACES)
     return next((folder for found in folders for folder in found[::-1]), None)
+
+
+def run(url, *statements):
+    """Rows of the last of some statements, in one transaction."""
+    engine = sa.create_engine(url.replace("postgresql:", "postgresql+psycopg:"))
+    try:
+        with engine.begin() as connection:
+            done = [connection.exec_driver_sql(one) for one in statements][-1]
+            return done.all() if done.returns_rows else []
+    finally:
+        engine.dispose()
 
 
 class Server:

@@ -6,6 +6,7 @@ import sqlalchemy as sa
 from packlearn.classroom import live, roles
 from packlearn.records import AlreadyLocked, Records, RecordsTrouble, tables
 from tests import predictions
+from tests.postgres import run
 
 CODE, SEATS = "HEDGE7", 3
 COUNT = "SELECT count(*) FROM {}"
@@ -13,17 +14,6 @@ COUNT = "SELECT count(*) FROM {}"
 
 def as_role(url, role):
     return url.replace("tests@", f"{role}@")
-
-
-def run(url, *statements):
-    """Rows of the last of some statements, in one transaction."""
-    engine = sa.create_engine(url.replace("postgresql:", "postgresql+psycopg:"))
-    try:
-        with engine.begin() as connection:
-            done = [connection.exec_driver_sql(one) for one in statements][-1]
-            return done.all() if done.returns_rows else []
-    finally:
-        engine.dispose()
 
 
 def refused(url, *statements):

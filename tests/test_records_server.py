@@ -18,6 +18,7 @@ from packlearn.classroom import live
 from packlearn.errors import UnknownName
 from packlearn.records import AlreadyLocked, Records, RecordsTrouble, store, waiting
 from tests import predictions, records_version_1, records_version_2
+from tests.postgres import run
 
 HANDED = ("seat", "page", "task", "variant", "attempt", "typed")
 
@@ -26,19 +27,8 @@ def prediction(**new):
     return predictions.prediction(**({"seat": "HEDGE7-04"} | new))
 
 
-def raw(url, *statements):
-    """Rows of the last of some statements, past the records."""
-    engine = sa.create_engine(url.replace("postgresql:", "postgresql+psycopg:"))
-    try:
-        with engine.begin() as connection:
-            done = [connection.exec_driver_sql(one) for one in statements][-1]
-            return done.all() if done.returns_rows else []
-    finally:
-        engine.dispose()
-
-
 def at_server(url):
-    return [tuple(row) for row in raw(url, f"SELECT {', '.join(HANDED)} FROM predictions")]
+    return [tuple(row) for row in run(url, f"SELECT {', '.join(HANDED)} FROM predictions")]
 
 
 def made_of(records):
@@ -95,7 +85,7 @@ def test_records_of_older_versions_are_brought_up_whole(request, tmp_path, datab
         made, bits = ("SET TIME ZONE 'UTC'", *version.POSTGRES), ("false", "true")
         after = ("SELECT setval('predictions_id_seq', 4)",)
     rows = (text.replace("{no}", bits[0]).replace("{yes}", bits[1]) for text in version.ROWS)
-    raw(url, *made, *rows, *after)
+    run(url, *made, *rows, *after)
     records = Records(url)
     one, two = records.all()
     noon = datetime(2026, 3, 1, 12, tzinfo=UTC)
@@ -105,8 +95,8 @@ def test_records_of_older_versions_are_brought_up_whole(request, tmp_path, datab
     assert (one.result.settled_at, one.saw) == (noon + timedelta(milliseconds=100), "more")
     assert (two.locked.seat, two.locked.typed, two.locked.value) == ("12", "=1+1", None)
     assert (two.result, two.saw) == (None, None)
-    assert raw(url, "SELECT version FROM schema_version") == [(store.VERSION,)]
-    assert raw(url, "SELECT station FROM predictions") == [("",), ("",)]
+    assert run(url, "SELECT version FROM schema_version") == [(store.VERSION,)]
+    assert run(url, "SELECT station FROM predictions") == [("",), ("",)]
     assert records.lock(prediction()).id == 5
     assert live.moment(records, "HEDGE7") is None
     assert live.ask(records, "HEDGE7", "lesson-3", "in-line").number == 1
@@ -116,7 +106,7 @@ def test_records_of_older_versions_are_brought_up_whole(request, tmp_path, datab
     new.lock(prediction())
     assert made_of(records) == made_of(new)
     with pytest.raises(sa.exc.IntegrityError, match="never changed"):
-        raw(url, "UPDATE predictions SET typed = 'x'")
+        run(url, "UPDATE predictions SET typed = 'x'")
 
 
 # Guards and durability
@@ -127,7 +117,7 @@ def test_the_server_itself_refuses_changes(records, url, table):
     locked = records.lock(prediction())
     records.settle(locked.id, "right", right=True)
     records.saw(locked.id, "equal")
-    kept = raw(url, f"SELECT * FROM {table}")
+    kept = run(url, f"SELECT * FROM {table}")
     key, last = {
         "predictions": ("id", "reason"),
         "results": ("prediction_id", "verdict"),
@@ -141,14 +131,14 @@ def test_the_server_itself_refuses_changes(records, url, table):
         f"INSERT INTO {table} SELECT * FROM {table} {upsert}",
     ):
         with pytest.raises(sa.exc.IntegrityError, match="never changed|only all"):
-            raw(url, change)
-    assert raw(url, f"SELECT * FROM {table}") == kept
+            run(url, change)
+    assert run(url, f"SELECT * FROM {table}") == kept
 
 
 def test_a_lock_is_on_the_servers_disk_whatever_it_is_set_to(records, url):
     name = url.rpartition("/")[2]
-    raw(url, f"ALTER DATABASE {name} SET synchronous_commit TO off")
-    assert raw(url, "SHOW synchronous_commit") == [("off",)]
+    run(url, f"ALTER DATABASE {name} SET synchronous_commit TO off")
+    assert run(url, "SHOW synchronous_commit") == [("off",)]
     shown = records._store.read(lambda c: c.exec_driver_sql("SHOW synchronous_commit").all(), None)
     assert shown is None
     records.lock(prediction())
@@ -372,12 +362,12 @@ def test_what_the_server_will_not_take_keeps_nothing_else_waiting(postgres, reco
     for variant in (2, 3, 4):
         records.lock(prediction(variant=variant))
     postgres.start()
-    raw(url, "ALTER TABLE predictions ADD CHECK (variant <> 3) NOT VALID",
+    run(url, "ALTER TABLE predictions ADD CHECK (variant <> 3) NOT VALID",
         "CREATE TABLE x (id int)")  # fmt: skip
     assert records.send_waiting() == 1
     assert [row[3] for row in at_server(url)] == [1, 2, 4]
     assert records.lock(prediction(variant=5)).id < waiting.BEYOND
-    raw(url, "ALTER TABLE predictions DROP CONSTRAINT predictions_variant_check")
+    run(url, "ALTER TABLE predictions DROP CONSTRAINT predictions_variant_check")
     assert records.send_waiting() == 0
     assert sorted(row[3] for row in at_server(url)) == [1, 2, 3, 4, 5]
 
