@@ -90,13 +90,15 @@ def _columns(rows):
 
 
 def _box(name, number):
-    label = say(f"class_view.hands.{name}")
-    hint = say(f"class_view.hands.{name}_of", number=number)
+    label = base.escape(say(f"class_view.hands.{name}"))
+    heard = base.escape(say(f"class_view.hands.{name}_of", number=number))
     return widgets.Text(
         # On leaving the box or Enter: half a number is none.
         continuous_update=False,
-        description=label,
-        tooltip=hint,
+        # Boxes of a column look alike; who hears them is told the row.
+        description=f"<span aria-hidden='true'>{label}</span>"
+        f"<span class='packlearn-heard'>{heard}</span>",
+        description_allow_html=True,
         style={"description_width": "initial"},
         layout=widgets.Layout(width=_WIDTHS[name]),
     )

@@ -7,6 +7,7 @@ from browsing import notebook, open_lesson, screenshot, wait_for_idle
 from playwright.sync_api import expect
 from test_accessible import in_both_themes
 
+from packlearn.classroom import hands
 from packlearn.classroom.seats import seat_text
 from packlearn.records import Prediction, Records
 from packlearn.tasks import bank, checking
@@ -134,7 +135,9 @@ def test_both_windows_have_no_serious_fault_of_accessibility(page, school):
     panel = notebook(page).locator(".packlearn-panel")
     panel.get_by_role("button", name="A show of hands").click()
     panel.get_by_role("button", name="Ask the class").click()
-    boxes = panel.get_by_label("First", exact=True)
+    # Each box is told by its row, also to those who hear it.
+    boxes = panel.get_by_role("textbox", name=re.compile("^First vote: hands in row [0-9]+$"))
+    expect(boxes).to_have_count(hands.MOST_ROWS)
     boxes.first.focus()
     for _ in range(3):
         # The next answer is one Tab away.
