@@ -34,7 +34,7 @@ _GAP_PT, _TABLE_PT, _LEAST_PT, _FIGURES_PT = 10.0, 182.0, 90.0, 186.0
 # whether keeping stands on the first page.
 _WAYS = ((False, True), (True, True), (True, False))
 # Shares of the width that the left column may take.
-_LEFT = (0.45, 0.42, 0.48, 0.39, 0.51, 0.37)
+_LEFT = (0.45, 0.42, 0.48, 0.39, 0.51, 0.38, 0.37)
 
 
 def build_sheet(plan, paper="a4"):
