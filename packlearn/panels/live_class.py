@@ -36,6 +36,7 @@ class LiveClass(Ticking, Panel):
         self.news, self.key, self.begun, self.unheard = None, None, False, False
         self.where = sitting.sitting()
         super().__init__()
+        self.add_class("packlearn-class-view")
 
     # Building.
 

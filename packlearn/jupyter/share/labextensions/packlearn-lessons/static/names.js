@@ -1,4 +1,5 @@
 // Names and roles that a screen reader needs and that the controls come without.
+import { AROUND } from "./around.js";
 import { makeGrid } from "./grid.js";
 import { keepRoom } from "./steady.js";
 
@@ -88,6 +89,7 @@ const RULES = [
   [".packlearn-grid", (grid) => makeGrid(grid, idOf)],
   [".packlearn-beneath", keepRoom],
   ['[title="null"]', (element) => element.removeAttribute("title")],
+  ...AROUND,
 ];
 
 function nameAll(root, words) {
