@@ -22,7 +22,8 @@ SPILLED = """() => {
   const panels = [...document.querySelectorAll(".packlearn-panel")];
   // A slider's handle stands half over each end of its track.
   const parts = panels.flatMap((panel) => [panel, ...panel.querySelectorAll("*")])
-    .filter((box) => !box.closest("svg, .slider-container, .packlearn-heard") && box.checkVisibility())
+    .filter((box) => !box.closest("svg, .slider-container, .packlearn-heard"))
+    .filter((box) => box.checkVisibility())
     .filter((box) => getComputedStyle(box).display !== "inline");
   const around = document.querySelectorAll(
     ".jp-NotebookPanel:not(.lm-mod-hidden) :is(.jp-WindowedPanel-outer, .jp-OutputArea-output)");
