@@ -68,12 +68,10 @@ def run(
     times = [h for h in (end_h, rule_h, shown_until_h, *(t[-1] for _, t, _ in lines[1:])) if h]
     spare = 1.06 if shown_until_h is None else 1.5
     plot, factor, unit = _scales(sides, levels, axis_h or max(times, default=1.0) * spare)
-    names, marks, first_y = (p.time_name(unit), p.voltage_name()), (7, 6), _STAIR_Y
+    first_y = _LARGE_STAIR_Y if room else _STAIR_Y
+    plot, marks = _large(room, plot, levels, shown_until_h is None) if room else (plot, (7, 6))
     parts = [] if room else [p.heading(d.clean(title))]
-    if room:
-        first_y = _LARGE_STAIR_Y
-        plot, marks = _large(room, plot, levels, shown_until_h is None)
-    parts.append(p.frame(plot, *names, marks))
+    parts.append(p.frame(plot, p.time_name(unit), p.voltage_name(), marks))
     parts += _hidden(plot, factor, shown_until_h)
     parts += _level_lines(plot, levels)
     parts += _drawn(plot, factor, lines, band, shown_until_h)

@@ -175,13 +175,19 @@ def pack(
         size = room.units(LETTERS)
         drawn = large(series, parallel, size, brackets, told.volts)
         return d.picture(*size, _drawing(drawn, told, shape, brackets), plan_words.sentence(told))
-    if layout == "holder":
-        parts = holder.draw(series, parallel, shape, told.volts)
-    else:
-        drawn = plan(series, parallel, not hide_counts if steady is None else steady)
-        parts = _drawing(drawn, told, shape, brackets)
-    parts += strip(told.label, _sub_label(told.title, cell_voltage_v), told.figures)
+    steady = not hide_counts if steady is None else steady
+    parts = _on_page(told, steady, shape, brackets)
     return d.picture(WIDTH, HEIGHT, parts, plan_words.sentence(told))
+
+
+def _on_page(told, steady, shape, brackets):
+    """The drawing of a page, with the strip of name and figures below it."""
+    if told.layout == "holder":
+        parts = holder.draw(told.series, told.parallel, shape, told.volts)
+    else:
+        drawn = plan(told.series, told.parallel, steady)
+        parts = _drawing(drawn, told, shape, brackets)
+    return [*parts, *strip(told.label, _sub_label(told.title, told.each_v), told.figures)]
 
 
 def _label(label, series, parallel, hide_counts):
