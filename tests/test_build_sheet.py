@@ -297,7 +297,11 @@ def test_a_pack_that_cannot_be_built_has_a_box_and_no_steps():
         assert sentence in shown
     assert "Build and measure" not in shown
     assert "1." not in re.findall(r"\b1\. [A-Z]", shown)
-    assert "Do not build this yet" not in text_of(build_sheet(plan("six NiMH")))
+    # Nor does a sentence point at one.
+    assert not re.search(r"\bsteps?\b(?! are left out)", shown)
+    built = text_of(build_sheet(plan("six NiMH")))
+    assert "Do not build this yet" not in built
+    assert re.search(r"Back in by steps \d+, \d+", built)
 
 
 # Lithium.

@@ -63,10 +63,17 @@ def charging(plan, width_pt):
         told.append(say("buildsheet.use.between", **_warmth(now)))
     else:
         name = "singly_block" if plan.form == "snap" else "singly"
-        again = ("each", "lay", "close", "alike", "string_fuses", "fuse")
-        fields |= {"off": _off(plan), "steps": build_steps.numbers(plan, *again)}
-        told = [say(f"buildsheet.use.{name}", **fields, **_warmth(now))]
+        told = [say(f"buildsheet.use.{name}", off=_off(plan), **fields, **_warmth(now))]
+        told.append(_back_in(plan))
     return build_blocks.run_in(heading, [build_blocks.together(*told), *grave], width_pt)
+
+
+def _back_in(plan):
+    """Which steps bring charged cells back; nothing where a pack is not built yet."""
+    if not plan.steps:
+        return ""
+    again = ("each", "lay", "close", "alike", "string_fuses", "fuse")
+    return say("buildsheet.use.back_in", steps=build_steps.numbers(plan, *again))
 
 
 def _charger_first(plan):
