@@ -358,11 +358,13 @@ def test_a_restarted_kernel_goes_on_where_the_class_is(school):
     assert say("class_view.now.talking") in seen(again)
 
 
+def away(*_):
+    """A call to a server that is not there."""
+    raise RecordsTrouble("records.away", place="the school's server")
+
+
 def test_records_that_are_away_are_told_and_the_panel_lives_on(school, monkeypatch):
     panel = press(choose(panels.LiveClass()), "asked")
-
-    def away(*_):
-        raise RecordsTrouble("records.away", place="the school's server")
 
     with monkeypatch.context() as patch:
         patch.setattr(live, "moment", away)
@@ -379,9 +381,6 @@ def test_records_that_are_away_are_told_and_the_panel_lives_on(school, monkeypat
 
 def test_a_button_that_reached_nobody_says_so_until_the_server_is_back(school, monkeypatch):
     panel = press(choose(panels.LiveClass()), "asked")
-
-    def away(*_):
-        raise RecordsTrouble("records.away", place="the school's server")
 
     with monkeypatch.context() as patch:
         patch.setattr(live, "moment", away)
@@ -511,9 +510,6 @@ def test_the_shared_screen_keeps_what_it_shows_while_records_are_away(school, mo
     press(choose(panels.LiveClass()), "asked")
     screen = panels.Projector()
     before = screen.screen.value
-
-    def away(*_):
-        raise RecordsTrouble("records.away", place="the school's server")
 
     monkeypatch.setattr(live, "moment", away)
     screen.tick()
